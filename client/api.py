@@ -23,6 +23,7 @@ Body: TypeAlias = Mapping[str, Any]
 """The JSON object of a request."""
 
 _JSON = {"Content-Type": "application/json"}
+NOT_MODIFIED = 304
 _SENT_ON = (301, 302, 303, 307, 308)
 
 
@@ -89,6 +90,14 @@ class Api:
     def get(self, path: str, **query: Any) -> Answer:
         """Read a record or a list. Query fields that are None are left out."""
         return self._send("GET", path, query)
+
+    def get_anew(self, path: str, kept: str | None) -> Answer:
+        """Read a record of which an answer is kept; only the status where that still holds.
+
+        Args:
+            kept: the ETag of that answer, or None.
+        """
+        return self._send("GET", path, {}, headers={} if kept is None else {"If-None-Match": kept})
 
     def post(self, path: str, body: Body, *, key: str | None = None) -> Answer:
         """Do something once, however often the request is sent.
@@ -177,6 +186,8 @@ def _checked(reply: Reply, url: str, wanted: str) -> Answer:
         raise Unreached(f"{url} sends on to {target}.", "Set CUREYARD_URL to that.")
     if reply.status >= 400 and (problem := _problem(reply.status, kind, text)) is not None:
         raise refusal(reply.status, problem, text)
+    if reply.status == NOT_MODIFIED:
+        return Answer(reply.status, "", reply.headers.get("ETag"))
     if reply.status >= 400 or kind != wanted:
         raise Unreached(f"{url} answers, but not as Cureyard.", "Mend CUREYARD_URL.")
     return Answer(reply.status, text, reply.headers.get("ETag"), reply.content)

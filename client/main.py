@@ -25,7 +25,10 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("movements:draw", "Take stock for a job."),
     "export": ("export", "Write a table for a spreadsheet: CSV or a workbook."),
-    "finding": ("finding", "Findings of a job, such as blisters and cracks: add, list, undo."),
+    "finding": (
+        "finding",
+        "Findings of a job, such as blisters and cracks: add, list, photo, undo.",
+    ),
     "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (

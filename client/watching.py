@@ -11,22 +11,25 @@ import click
 
 from . import clock
 from .answers import Record
-from .api import Answer
+from .api import NOT_MODIFIED, Answer
 from .asking import Render
 from .exits import Faulty, Stopped, Unreached
 from .rendering.columns import View, plain, wrapped
 
 EVERY_S = 5
 """Seconds between two requests."""
+WHOLE_EVERY_S = 60
+"""Seconds for which an answer is shown whose words, hours and states still hold: the air of the
+bays in it, and the moment that it is of, are no older."""
 
 _CLEAR = "\x1b[H\x1b[2J\x1b[3J"
 
 
-def watch(look: Callable[[], Answer], render: Render) -> None:
+def watch(look: Callable[[str | None], Answer], render: Render) -> None:
     """Show an answer again and again, until interrupted.
 
     Args:
-        look: makes the request.
+        look: makes the request, with the ETag of an answer that is kept, if one is.
         render: makes lines of the answer's body, in which `at` is the time of the answer.
 
     Raises:
@@ -34,13 +37,17 @@ def watch(look: Callable[[], Answer], render: Render) -> None:
     """
     if not sys.stdout.isatty():
         raise Stopped("--watch draws on a terminal, and there is none.", "Leave --watch out.")
-    last: Record | None = None
+    last: Record = {}
+    kept, until = None, 0.0
     while True:
         lost = ""
         try:
-            last = look().body
+            answer = look(kept if time.monotonic() < until else None)
+            if answer.status != NOT_MODIFIED:
+                last, kept = answer.body, answer.etag
+                until = time.monotonic() + WHOLE_EVERY_S
         except (Unreached, Faulty) as error:
-            if last is None:
+            if not last:
                 raise
             lost = error.message
         width, height = shutil.get_terminal_size((100, 24))

@@ -74,6 +74,11 @@ def command() -> None:
 @click.option("--surface-temperature", metavar="TEMP", help="Temperature of the surface below.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="Its whole thickness.")
+@click.option(
+    "--tight-width",
+    metavar="LENGTH",
+    help="Width of a joint between two tight faces (metal, laminate), of what cures by moisture.",
+)
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
 @click.option(
     "--on",
@@ -104,6 +109,8 @@ def start_layup(
     Examples:
       cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED --batch 12
       cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED
+      cureyard layup start 26-014 "Deck joint" --kind bond --bay SHED --product SEAL-1 \\
+        --thickness "6 mm"
     """
     *job, title = named
     if len(job) > 1:

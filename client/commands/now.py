@@ -29,5 +29,5 @@ def command(ask: Ask, watch: bool, whole: bool) -> None:
 
         if ask.as_json:
             raise click.UsageError("--watch is for a person: leave --json out.")
-        watching.watch(lambda: ask.api.get("/v1/now"), render)
+        watching.watch(lambda kept: ask.api.get_anew("/v1/now", kept), render)
     ask.show(ask.api.get("/v1/now"), render)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from types import NoneType
 from typing import Any, NamedTuple
 
 from peewee import chunked
@@ -70,13 +71,17 @@ class Reading(NamedTuple):
 
 
 class Measured(NamedTuple):
-    """A reading in force: moment in epoch seconds, millikelvin, humidity in ppm or None."""
+    """A reading in force: moment in epoch seconds, millikelvin, humidity in ppm or None.
+
+    `probe` is 1 where a probe sent it.
+    """
 
     id: int
     at: int
     temperature_mk: int
     humidity_ppm: int | None
     recorded_at: int
+    probe: int
 
 
 _BAYS = Reader(Bay, tables.Bay)
@@ -190,7 +195,7 @@ def readings_of(
     """As `readings`, by bay, in one query."""
     trusted = "" if doubted else f"AND {believed(as_known_at)}"
     sql = f"""
-        SELECT id, at, temperature_mk, humidity_ppm, recorded_at, bay_id FROM reading
+        SELECT id, at, temperature_mk, humidity_ppm, recorded_at, probe, bay_id FROM reading
         WHERE bay_id IN (?*) AND at BETWEEN ? AND ? AND recorded_at <= ?
         AND {withdrawals.standing("reading", as_known_at)} {trusted} ORDER BY at, id
     """
@@ -296,12 +301,6 @@ def last_read_by_hand(bay_id: int, moment: int) -> int | None:
     return None if row is None else row.at
 
 
-def said_by_probe(bay_id: int, since: int, until: int) -> set[int]:
-    """Ids of the readings that a bay's probe sent, from one moment to another."""
-    sql = "SELECT id FROM reading WHERE bay_id = ? AND at BETWEEN ? AND ? AND probe = 1"
-    return {row[0] for row in query(sql, bay_id, since, until)}
-
-
 def unbelieved(ids: Iterable[int]) -> set[int]:
     """Those of some readings that are not believed."""
     wanted = list(ids)
@@ -405,7 +404,7 @@ def measured_after(
         until: as `last_entries` found it: what came later is left out, so that pages fit together.
     """
     sql = """
-        SELECT id, at, temperature_mk, humidity_ppm, recorded_at FROM reading
+        SELECT id, at, temperature_mk, humidity_ppm, recorded_at, probe FROM reading
         WHERE bay_id = ? AND (at, id) > (?, ?) AND id <= ? AND NOT EXISTS (
             SELECT 1 FROM withdrawal
             WHERE withdrawal.reading_id = reading.id AND withdrawal.id <= ?
@@ -419,14 +418,16 @@ def write_readings(rows: list[dict[str, Any]]) -> None:
     """Write readings, many a statement: a logger's file is tens of thousands of them.
 
     Args:
-        rows: alike, each a value by its column's name.
+        rows: alike, each a value by its column's name: whole numbers, texts, flags, nulls.
     """
     if not rows:
         return
-    columns = [tables.Reading._meta.columns[name] for name in rows[0]]
-    names = ", ".join(f'"{column.column_name}"' for column in columns)
-    line = f"({', '.join([db.param] * len(columns))})"
+    names = ", ".join(f'"{name}"' for name in rows[0])
+    line = f"({', '.join([db.param] * len(rows[0]))})"
     for part in chunked(rows, ROWS_A_STATEMENT):
         lines = ", ".join([line] * len(part))
-        values = [c.db_value(row[c.column_name]) for row in part for c in columns]
+        given = (value for row in part for value in row.values())
+        values = [int(value) if type(value) is bool else value for value in given]
+        if not set(map(type, values)) <= {int, str, NoneType}:  # as the columns have it
+            raise TypeError("a reading holds whole numbers, texts, flags and nulls")
         db.execute_sql(f'INSERT INTO "reading" ({names}) VALUES {lines}', values)

@@ -83,6 +83,9 @@ class Product(Row):
     version = Whole(default=1)
     promoted = Flag(null=True)
     binder = TextField(null=True)
+    bulk_density_mg_l = Whole(null=True)
+    particle_density_mg_l = Whole(null=True)
+    consistencies = TextField(default="[]")
 
 
 class CureSheet(Recorded):
@@ -402,6 +405,7 @@ class Layup(Recorded):
     over_surface = TextField(null=True)
     ended_at = Whole(null=True)
     told = TextField(null=True)
+    tight_um = Whole(null=True)
 
 
 class LayupBatch(Recorded):

@@ -42,8 +42,6 @@ FAMILIES: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {
 }
 UNJUDGED = ("crowd", "memory", "backup")
 """What a short run leaves out: it is only told, or takes long to tell."""
-APART: dict[str, Callable[[Scale, Path], Iterator[Row]]] = {"soak": memory.soak}
-"""What takes longer than all of the table: run by its name alone."""
 FIGURES = Path(__file__).with_name("figures.txt")
 """The table of the last whole run, as it was printed."""
 TRIES = 3
@@ -52,7 +50,7 @@ TRIES = 3
 
 @click.command()
 @click.option("--short", is_flag=True, help="In a minute or so; fails on a gross regression alone.")
-@click.option("--only", type=click.Choice([*FAMILIES, *APART]), multiple=True, help="This family.")
+@click.option("--only", type=click.Choice([*FAMILIES]), multiple=True, help="This family.")
 @click.option("--json", "file", type=click.Path(path_type=Path), help="Write the rows here too.")
 def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
     """Measure, print the table as it comes, and say what is beyond its limit.
@@ -68,7 +66,7 @@ def main(short: bool, only: tuple[str, ...], file: Path | None) -> None:
     click.echo(printed[0])
     found = []
     for name in only or [name for name in FAMILIES if not (short and name in UNJUDGED)]:
-        for row in _measured((FAMILIES | APART)[name], scale):
+        for row in _measured(FAMILIES[name], scale):
             printed.append(_shown(row))
             click.echo(printed[-1])
             found.append(row)

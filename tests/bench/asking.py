@@ -81,14 +81,21 @@ class Kept:
         """Its address."""
         return f"http://127.0.0.1:{self.port}"
 
-    def ask(self, request: Request) -> float:
-        """Ask for one thing that must go well; the seconds until the answer was read."""
+    def ask(self, request: Request, *, well: bool = True) -> float:
+        """Ask for one thing; the seconds until the answer was read.
+
+        Args:
+            well: whether it must go well; if not, it must be refused.
+        """
         began = time.perf_counter()
         self._line.request(request["method"], request["path"], request["body"], request["headers"])
         answer = self._line.getresponse()
         text = answer.read()
         took = time.perf_counter() - began
-        _went_well(answer.status, text.decode())
+        if well:
+            _went_well(answer.status, text.decode())
+        elif not 400 <= answer.status < 500:
+            raise RuntimeError(f"{answer.status}, and it should be refused: {text[:500]!r}")
         return took
 
     def taking(self, request: Any) -> Timed:
@@ -103,14 +110,14 @@ def _went_well(status: int, text: str) -> None:
 
 @contextmanager
 def piped(kind: str, store: str) -> Iterator[Piped]:
-    """A service by pipe: `cureyard` or `bare`."""
+    """A service by pipe: `cureyard`, `bare` or `same`."""
     with _started(kind, store, "pipe") as process:
         yield Piped(process)
 
 
 @contextmanager
 def kept(kind: str, store: str) -> Iterator[Kept]:
-    """A service over HTTP: `cureyard` or `bare`."""
+    """A service over HTTP: `cureyard`, `bare` or `same`."""
     with _started(kind, store, "http") as process:
         yield Kept(process)
 

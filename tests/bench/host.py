@@ -1,6 +1,6 @@
-"""A service in a process of its own: the real one or the bare one, asked by pipe or over HTTP.
+"""A service in a process of its own: the real one or a bare one, asked by pipe or over HTTP.
 
-    python -m tests.bench.host (cureyard|bare) STORE (pipe|http)
+    python -m tests.bench.host (cureyard|bare|same) STORE (pipe|http)
 
 By pipe requests are answered inside the process, one JSON line each, with the seconds that it took;
 over HTTP they are served by waitress as `cureyard serve` does.
@@ -8,10 +8,11 @@ over HTTP they are served by waitress as `cureyard serve` does.
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -23,14 +24,15 @@ from cureyard_service.web.serve import THREADS
 from werkzeug.test import Client
 
 from ..acts.sample_yard import NOW
-from . import bare
+from . import bare, same
 
 LOOPBACK = {"REMOTE_ADDR": "127.0.0.1"}
 
 
 def main(kind: str, store: str, way: str) -> None:
     """Bring a service up on a store, and answer until told to stop."""
-    app = real(store) if kind == "cureyard" else bare.create_app(store, NOW)
+    app = KINDS[kind](store)
+    gc.freeze()  # as `serve` does
     if way == "pipe":
         _answer(Client(app, use_cookies=False))
     else:
@@ -42,6 +44,13 @@ def main(kind: str, store: str, way: str) -> None:
 def real(store: str) -> Any:
     """The real service, at the moment that the invented yard is in."""
     return create_app(Settings(database=store, zone="UTC", hand="Ines"), clock=lambda: NOW)
+
+
+KINDS: dict[str, Callable[[str], Any]] = {
+    "cureyard": real,
+    "bare": lambda store: bare.create_app(store, NOW),
+    "same": same.create_app,
+}
 
 
 def _answer(client: Client) -> None:

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager
+from collections.abc import Iterator
 from pathlib import Path
 
 from . import draws, stores
-from .asking import Kept, Piped, Request, get, kept, piped, post
+from .asking import Piped, Request, get, piped, post
 from .harness import Row, Scale
 
 DOSE = {"resin": "LAM", "amount": "1 kg", "temperature": "20 degC", "catalyst_percent": 2}
 GROWTH = 0.05 / 90_000
 """What memory may grow by for each request: a twentieth from the 10,000th to the 100,000th."""
-
-Way = Callable[[str, str], AbstractContextManager[Kept | Piped]]
 
 
 def rows(_scale: Scale, folder: Path) -> Iterator[Row]:
@@ -23,33 +20,28 @@ def rows(_scale: Scale, folder: Path) -> Iterator[Row]:
 
     Of one thread, whose cache of the store's pages is soon full (SQLite's, 2 MB).
     """
-    yield from _grown("one thread", piped, 10_000, 20_000, folder)
+    yield from _grown(10_000, 20_000, folder)
 
 
-def soak(_scale: Scale, folder: Path) -> Iterator[Row]:
-    """All 100,000 of a server, over HTTP: each of its threads has such a cache."""
-    yield from _grown("the server", kept, 10_000, 100_000, folder)
-
-
-def _grown(who: str, opened: Way, few: int, many: int, folder: Path) -> Iterator[Row]:
+def _grown(few: int, many: int, folder: Path) -> Iterator[Row]:
     """The resident size after a few requests and after many, where the system tells it."""
     if sys.platform != "linux":
         return
     store = stores.new(stores.at(folder, "memory"))
     stores.add_cures(store, 3)
-    with opened("cureyard", store) as service:
+    with piped("cureyard", store) as service:
         _mixed(service, 0, few)
         before = _resident(service.pid)
         _mixed(service, few, many)
         after = _resident(service.pid)
     yield Row(
-        f"memory of {who} after {many:,} mixed requests", f"after {few:,}",
+        f"memory of one thread after {many:,} mixed requests", f"after {few:,}",
         1 + GROWTH * (many - few), after / before, n=1,
         note=f"{before / 1024:.1f} MiB, then {after / 1024:.1f}",
     )  # fmt: skip
 
 
-def _mixed(service: Kept | Piped, first: int, until: int) -> None:
+def _mixed(service: Piped, first: int, until: int) -> None:
     for number in range(first, until):
         service.ask(_request(number))
 

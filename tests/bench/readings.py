@@ -32,7 +32,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         yield compared(
             f"import of {readings:,} readings", "executemany of the same rows in one transaction",
             3.0, _imported(real, readings), _written(connection, readings), scale.n(4, 2),
-            stands=8.0,
+            stands=4.5,
         )  # fmt: skip
     connection.close()
 

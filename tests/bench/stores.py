@@ -27,7 +27,8 @@ from ..acts.sample_yard import DAY, HAND, NOW
 
 KINDS = 40
 """Products whose lots fill a store: a yard's catalogue."""
-LONG_AGO = NOW - 10 * 365 * DAY
+YEARS_DAYS = 10 * 365
+LONG_AGO = NOW - YEARS_DAYS * DAY
 READ_EVERY_S = 600
 
 _NUMBERS = "WITH RECURSIVE n(i) AS (VALUES (0) UNION ALL SELECT i + 1 FROM n WHERE i + 1 < {})"
@@ -61,21 +62,23 @@ def catalogue() -> list[int]:
 def add_lots(path: str, lots: int, lines: int, *, stocked: str) -> None:
     """Lots with so many movements each, as they came in turn, of products of their own.
 
+    Each has days of its own, as in a yard: lots that share them are judged together.
+
     Args:
         stocked: SQL on a lot's number `i`: whether anything is left in it.
     """
     open_store(path)
     catalogue()
     db.close()
-    left = f"({stocked}) * 1000"
+    left, came = f"({stocked}) * 1000", f"{LONG_AGO} + i % {YEARS_DAYS} * {DAY} + i"
     with rows(path) as sql:
         (first,) = sql.execute("SELECT MIN(id) FROM product WHERE code LIKE 'OLD-%'").fetchone()
         (after,) = sql.execute("SELECT MAX(id) FROM lot").fetchone()
         sql.execute(
             f"{_NUMBERS.format(lots)} INSERT INTO lot (product_id, number, number_key, container, "
             "on_hand, received_at, received_on, expires_on, held, version) "
-            f"SELECT {first} + i % {KINDS}, 'OLD-' || i, 'old-' || i, '1', {left}, {LONG_AGO} + i, "
-            f"date({LONG_AGO}, 'unixepoch'), '2030-01-01', 0, 1 FROM n"
+            f"SELECT {first} + i % {KINDS}, 'OLD-' || i, 'old-' || i, '1', {left}, {came}, "
+            f"date({came}, 'unixepoch'), date('2027-01-01', '+' || i || ' days'), 0, 1 FROM n"
         )
         sql.execute(
             f"{_NUMBERS.format(lines)} INSERT INTO movement (lot_id, kind, amount, on_hand, "

@@ -25,7 +25,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         floor = bare.taking(lambda: get(f"/v1/now?bytes={length}"))
         what = f"now, {_layups(scale)} layups in cure, {_lots(scale)} live lots"
         warm = real.taking(lambda: NOW_ROW)
-        yield compared(f"{what}: warm", FLOOR, 3.0, warm, floor, scale.n(12, 3), stands=12)
+        yield compared(f"{what}: warm", FLOOR, 3.0, warm, floor, scale.n(12, 3), stands=4)
         first = _first_after_a_reading(real)
         yield compared(
             f"{what}: first after a reading", FLOOR, 8.0, first, floor, scale.n(12, 3), stands=12

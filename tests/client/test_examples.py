@@ -41,7 +41,11 @@ STAGES = {
         "--width '1.25 m'",
         "product add TAPE --name Tape --role reinforcement --areal-weight '300 g/m2' "
         "--width '0.15 m'",
-        "product add MICROS --name Microballoons --role filler",
+        "product add MICROS --name Microballoons --role filler --bulk-density '0.15 kg/L' "
+        "--particle-density '0.25 kg/L' --consistency sags '1 part' "
+        "--consistency 'holds a ridge' '1.5 parts'",
+        "product add SEAL-1 --name Sealant --role adhesive --chemistry polyurethane --mix one_part "
+        "--surface plain --cured-depth '3 mm' '24 h' '23 degC' 50 --skin-time '60 min'",
         "product add PLY-12 --name Plywood --role sheet --length '2.44 m' --width '1.22 m'",
     ),
     "stock": (

@@ -47,13 +47,8 @@ def test_days_and_moments_have_one_spelling() -> None:
     }  # fmt: skip
     moments = {o for p in OPTIONS for o in p.opts if p.metavar == "TIME" and o.endswith("at")}
     assert moments == {
-        "--at",
-        "--finished-at",
-        "--prepared-at",
-        "--start-at",
-        "--first-at",
-        "--taped-at",
-    }
+        "--at", "--finished-at", "--first-at", "--prepared-at", "--start-at", "--taped-at",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay, BayPattern
+from ...store.engine.revisions import memory
 from ..yard import conversions, moments, settings
 
 AHEAD_S = 60 * 86_400
@@ -153,12 +154,12 @@ def taken(bay: Bay, moment: int) -> Taken:
     return taken_each([bay], moment)[bay.id]
 
 
-def taken_each(of: Iterable[Bay], moment: int, logs: Logs | None = None) -> dict[int, Taken]:
+def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
     """Bay's id → as `taken`, for several bays in as few queries as for one."""
     places = {bay.id: bay for bay in of}
     ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
     read = bays.readings_of(ids, moment - widest, moment + widest)
-    laws = _patterns(ids, moment, logs or Logs(), 0.0)
+    laws = _patterns(ids, moment, logs_now(), 0.0)
     return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
 
 
@@ -296,6 +297,11 @@ def _patterns(
     told = {bay: _told(rows, night_warmer, zone) for bay, rows in known.items()}
     own = logs.at(bay_ids, at)
     return told | {bay: _logged(known[bay][-1], log, night_warmer) for bay, log in own.items()}
+
+
+def logs_now() -> Logs:
+    """The logs as known now; they are kept as long as nothing is entered."""
+    return memory().once("logs", Logs)
 
 
 class Logs:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from itertools import pairwise
 
@@ -13,7 +14,7 @@ from ...store.engine.rehearsal import rehearsal
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.imports import Facts, LogImportView, placed, refuse
-from .readings import read_bay
+from .readings import check, record
 
 _PLACE = re.compile(r"/readings/(\d+)")
 
@@ -35,17 +36,24 @@ def import_readings(
 
     Raises: as `read_bay`, with pointers to the rows of the file.
     """
-    given = list(readings.values())
-    with rehearsal() if dry else writing():
+    given, rows = list(readings.values()), list(readings)
+    with _in_the_file(rows):
+        checked = check(given, now=now, hand=hand, probe=probe)
+    with rehearsal() if dry else writing(), _in_the_file(rows):
         longest = finding.bay(bay).gap_max_s
-        try:
-            became = read_bay(bay=bay, readings=given, now=now, hand=hand, probe=probe)
-        except Refusal as refusal:
-            rows = list(readings)
-            refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
-            raise
+        became = record(bay=bay, readings=checked, now=now, hand=hand, probe=probe)
     notes = _gaps([reading["at"] for reading in given], longest)
     return LogImportView(became.recorded, became.unchanged, notes=notes, doubted=became.doubted)
+
+
+@contextmanager
+def _in_the_file(rows: list[int]) -> Iterator[None]:
+    """Refuse with pointers to the rows of the file."""
+    try:
+        yield
+    except Refusal as refusal:
+        refuse([_in_row(fault, rows) for fault in getattr(refusal, "refusals", [refusal])])
+        raise
 
 
 def _in_row(fault: Refusal, rows: list[int]) -> Refusal:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from typing import Annotated, Any, cast
+from typing import Annotated, Any, NamedTuple, cast
 
 from ...core.amounts.quantities import TEMPERATURE, ZERO_C
 from ...core.amounts.views import Moment, View
@@ -15,6 +15,7 @@ from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
@@ -88,6 +89,39 @@ class ReadingsView(View):
     doubted: int = 0
 
 
+class Checked(NamedTuple):
+    """A reading that a bay can have: its values as they are kept, and what was told with it."""
+
+    at: int
+    temperature_mk: int
+    humidity_ppm: int | None
+    told: Told
+
+
+def check(readings: Sequence[Told], *, now: int, hand: Hand, probe: bool = False) -> list[Checked]:
+    """Check readings by themselves, which needs nothing of the store.
+
+    Whoever has many does it before the store is locked, and gives `read_bay` what it made.
+
+    Raises: Invalid: a moment still to come, or a temperature that no bay has; a probe's
+    correction, or a sensor's reading that is too old.
+    """
+    (low, high), latest = BELIEVABLE_K, now + moments.AHEAD_MAX_S
+    odd = [
+        number
+        for number, each in enumerate(readings)
+        if each["at"] > latest or not low <= each["temperature"] <= high
+    ]
+    gather(*(_fault(number, readings[number], now) for number in odd))
+    if probe or hand.role == "sensor":
+        readings = probes.taken(readings, now, hand)
+    milli, ppm = conversions.milli, conversions.ppm
+    return [
+        Checked(each["at"], milli(each["temperature"]), ppm(each.get("humidity_percent")), each)
+        for each in readings
+    ]
+
+
 def read_bay(
     *, bay: str, readings: Sequence[Told], now: int, hand: Hand, probe: bool = False
 ) -> ReadingsView:
@@ -101,27 +135,29 @@ def read_bay(
 
     Raises:
         ReadingDiffers: a moment has a reading with another value, and is not to be corrected.
-        Invalid: a moment still to come, or a temperature that no bay has.
+        Invalid: as `check`.
         NotAllowed: a hand may correct only its own readings of the last day; a sensor's own bay
             is another.
     """
-    with writing():
+    checked = check(readings, now=now, hand=hand, probe=probe)
+    return record(bay=bay, readings=checked, now=now, hand=hand, probe=probe)
+
+
+def record(
+    *, bay: str, readings: Sequence[Checked], now: int, hand: Hand, probe: bool = False
+) -> ReadingsView:
+    """As `read_bay`, of readings that `check` made for the same moment, hand and probe."""
+    with writing(Turn.CLOCK):
         probes.check_sensor(bay, hand)
         place = finding.bay(bay)
         probe = probe or hand.role == "sensor"
-        gather(*(_fault(number, reading, now) for number, reading in enumerate(readings)))
-        if probe:
-            readings = probes.taken(readings, now, hand)
-        said_by_probe = set() if probe else _said_by_probe(place, readings)
-        fresh, became = _sorted_out(place, readings, said_by_probe)
-        _check_allowed({replaces for _, replaces in fresh if replaces} - said_by_probe, now, hand)
-        ends = _taken_back(place, [reading["at"] for reading, _ in fresh])
+        fresh, became = _sorted_out(place, readings, probe)
+        by_hand = {each.replaces for each in fresh if each.by_hand and each.replaces}
+        _check_allowed(by_hand, now, hand)
+        ends = _taken_back(place, [each.reading.at for each in fresh])
         said = probes.judged(place, map(_heat, fresh)) if probe else {}
-        rows = [
-            _row(place, reading, ends.get(reading["at"], replaces), now, hand)
-            | _probed(said.get(reading["at"]))
-            for reading, replaces in fresh
-        ]
+        signed = hand.signed(now)
+        rows = [_row(place, each, ends, said, signed) for each in fresh]
         bays.write_readings(rows)
         doubted = sum(row["doubt"] is not None for row in rows)
         return ReadingsView(became["recorded"], became["unchanged"], became["replaced"], doubted)
@@ -212,41 +248,53 @@ def _fault(number: int, reading: Told, now: int) -> Invalid | None:
     return None
 
 
-def _said_by_probe(place: Bay, readings: Sequence[Told]) -> set[int]:
-    times = [reading["at"] for reading in readings]
-    return bays.said_by_probe(place.id, min(times), max(times))
+class _Fresh(NamedTuple):
+    """A reading to write, the id of the one that it replaces, and whether a hand said that one."""
+
+    reading: Checked
+    replaces: int | None = None
+    by_hand: bool = False
 
 
 def _sorted_out(
-    place: Bay, readings: Sequence[Told], said_by_probe: Set[int]
-) -> tuple[list[tuple[Told, int | None]], Counter[str]]:
-    """The readings to write, each with the id of the one it replaces; and how many became what."""
-    times = [reading["at"] for reading in readings]
+    place: Bay, readings: Sequence[Checked], probe: bool
+) -> tuple[list[_Fresh], Counter[str]]:
+    """The readings to write; and how many became what."""
+    times = [reading.at for reading in readings]
     rows = bays.readings(place.id, min(times), max(times), doubted=True)
-    in_force: dict[int, tuple[int | None, int, int | None]] = {
-        row.at: (row.id, row.temperature_mk, row.humidity_ppm) for row in rows
-    }
-    fresh: list[tuple[Told, int | None]] = []
+    in_force: dict[int, Measured | Checked] = {row.at: row for row in rows}
+    fresh: list[_Fresh] = []
     became: Counter[str] = Counter()
     for number, reading in enumerate(readings):
-        value = (
-            conversions.milli(reading["temperature"]),
-            conversions.ppm(reading.get("humidity_percent")),
-        )
-        before = in_force.get(reading["at"])
+        before = in_force.get(reading.at)
         if before is None:
-            fresh.append((reading, None))
-            became["recorded"] += 1
-            in_force[reading["at"]] = (None, *value)
-        elif before[1:] == value:
+            fresh.append(_Fresh(reading))
+        elif _value(before) == _value(reading):
             became["unchanged"] += 1
+            continue
         else:
-            if before[0] in said_by_probe:
-                reading = {"reason": BY_HAND, **reading, "replaces": True}
-            fresh.append((reading, _replaced(place, number, reading, before[0])))
+            fresh.append(_replacing(place, number, reading, before, probe))
             became["replaced"] += 1
-            in_force[reading["at"]] = (None, *value)
+        in_force[reading.at] = reading
+    became["recorded"] = len(fresh) - became["replaced"]
     return fresh, became
+
+
+def _value(reading: Measured | Checked) -> tuple[int, int | None]:
+    return reading.temperature_mk, reading.humidity_ppm
+
+
+def _replacing(
+    place: Bay, number: int, reading: Checked, before: Measured | Checked, probe: bool
+) -> _Fresh:
+    """A reading of a moment that has another one; what a probe said a hand corrects by itself."""
+    if isinstance(before, Checked):
+        return _Fresh(reading, _replaced(place, number, reading.told, None), by_hand=True)
+    told = reading.told
+    if before.probe and not probe:
+        told = {"reason": BY_HAND, **told, "replaces": True}
+    replaces = _replaced(place, number, told, before.id)
+    return _Fresh(reading._replace(told=told), replaces, by_hand=probe or not before.probe)
 
 
 def _replaced(place: Bay, number: int, reading: Told, standing: int | None) -> int:
@@ -278,26 +326,31 @@ def _taken_back(place: Bay, times: list[int]) -> dict[int, int]:
     return bays.taken_back(place.id, min(times), max(times)) if times else {}
 
 
-def _heat(fresh: tuple[Told, int | None]) -> tuple[int, float]:
+def _heat(fresh: _Fresh) -> tuple[int, float]:
     """The moment and the temperature, K, of a reading to write."""
-    return fresh[0]["at"], float(fresh[0]["temperature"])
+    return fresh.reading.at, fresh.reading.temperature_mk / 1000
 
 
-def _probed(said: Said | None) -> dict[str, Any]:
-    """The columns that a probe's reading has of its own; of a hand's, None."""
-    if said is None:
-        return {"probe": False, "doubt": None, "level_from": None}
-    return {"probe": True, "doubt": said.doubt, "level_from": said.level_from}
-
-
-def _row(place: Bay, reading: Told, replaces: int | None, now: int, hand: Hand) -> dict[str, Any]:
-    """The columns of a new reading."""
+def _row(
+    place: Bay,
+    fresh: _Fresh,
+    ends: Mapping[int, int],
+    said: Mapping[int, Said],
+    signed: Mapping[str, Any],
+) -> dict[str, Any]:
+    """The columns of a new reading; what a probe's has of its own is None where a hand said it."""
+    at, heat, damp, told = fresh.reading
+    replaces = ends.get(at, fresh.replaces)
+    by_probe = said.get(at)
     return {
         "bay_id": place.id,
-        "at": reading["at"],
-        "temperature_mk": conversions.milli(reading["temperature"]),
-        "humidity_ppm": conversions.ppm(reading.get("humidity_percent")),
+        "at": at,
+        "temperature_mk": heat,
+        "humidity_ppm": damp,
         "replaces_id": replaces,
-        "reason": reading.get("reason") or (AGAIN if replaces else None),
-        **hand.signed(now),
+        "reason": told.get("reason") or (AGAIN if replaces else None),
+        **signed,
+        "probe": by_probe is not None,
+        "doubt": None if by_probe is None else by_probe.doubt,
+        "level_from": None if by_probe is None else by_probe.level_from,
     }

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import replace
 from math import inf
+from typing import Any
 
 from ...core.cure import stall
 from ...core.cure.clocks import Doubt
@@ -16,7 +17,9 @@ from ...core.cure.touch import SET
 from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
+from . import moisture
 from .gather import Gathered, without, words_on
+from .moisture import Moist
 
 ODD = (0.5, 2.0)
 """Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
@@ -26,15 +29,28 @@ _UNLIKELY = (
 )
 _RUNS_ON = "It lay cold for too long and was checked after it was heated: its clock runs on."
 
+Once = Callable[[Hashable, Callable[[], Any]], Any]
+"""Gives what was worked out under a name before, or what the work makes now."""
+
 
 @frozen
-class Outlook:
-    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt."""
+class Told:
+    """A layup with its forecast."""
 
     laid: Gathered
     forecast: Forecast
+
+
+@frozen
+class Outlook(Told):
+    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt.
+
+    `moist` is its cure by moisture, or None.
+    """
+
     cold: ColdAhead | None
     doubt: Doubt
+    moist: Moist | None = None
 
     @property
     def stalls_from(self) -> float | None:
@@ -43,33 +59,77 @@ class Outlook:
         return stalled if self.cold is None or stalled is None else self.cold.cold_from
 
 
-def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs) -> list[Outlook]:
+def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) -> list[Outlook]:
     """The outlook of each of some layups at a moment, epoch s, as known when the logs are.
 
     A look that comes too early is left out until it is said again. A layup that stalled in the
-    cold and was checked since is forecast again, its clock running on.
+    cold and was checked since is forecast again, its clock running on. None of that moves with the
+    clock as long as the air is as well known.
+
+    Args:
+        once: gives what it was told to work out of these layups before.
     """
     doubts = air.doubts((one.record.bay for one in laid), now, logs)
-    laid = _believed(laid, doubts)
-    found = _outlooks(laid, now, doubts)
-    _shut_early(found, now, doubts)
+    places = [place for place, one in enumerate(laid) if one.layer.sheet.cures_by_moisture]
+    moist = moisture.outlooks([laid[place] for place in places], now, doubts, logs)
+    dosed = [one for place, one in enumerate(laid) if place not in places]
+    rest = iter(_by_clock(dosed, now, doubts, once))
+    wet = {
+        place: Outlook(each.laid, each.forecast, None, doubts[each.laid.record.bay.id], each)
+        for place, each in zip(places, moist, strict=True)
+    }
+    return [wet[place] if place in wet else next(rest) for place in range(len(laid))]
+
+
+def _by_clock(
+    laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt], once: Once
+) -> list[Outlook]:
+    """The outlooks of layups that cure by the cure clock."""
+    known = tuple(doubts.items())
+    told = once(("told", known), lambda: _all_told(laid, doubts))
+    colds = once(("colds", known), lambda: _colds(told, doubts))
+    if any(colds):
+        colds = _colds(told, doubts, now)
+    return [
+        Outlook(each.laid, each.forecast, cold, doubts[each.laid.record.bay.id])
+        for each, cold in zip(told, colds, strict=True)
+    ]
+
+
+def _colds(
+    told: Sequence[Told], doubts: Mapping[int, Doubt], since: float = -inf
+) -> list[ColdAhead | None]:
+    """The cold ahead of each layup.
+
+    Args:
+        since: as of when it can be heated: that changes the remedy, not whether there is a cold.
+    """
+    found: dict[int, ColdAhead | None] = {}
+    for places in _in_one_air([each.laid for each in told]):
+        first, layers = told[places[0]].laid, [told[place].laid.layer for place in places]
+        colds = colds_ahead(layers, first.trace, doubts[first.record.bay.id], since)
+        found |= zip(places, colds, strict=True)
+    return [found[place] for place in range(len(told))]
+
+
+def _all_told(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Told]:
+    """The forecast of each layup by the looks that are believed."""
+    found = _told(_believed(laid, doubts), doubts)
+    _shut_early(found, doubts)
     again = {place: on for place, each in enumerate(found) if (on := _run_on(each)) is not None}
-    for place, each in zip(again, _outlooks(list(again.values()), now, doubts), strict=True):
+    for place, each in zip(again, _told(list(again.values()), doubts), strict=True):
         found[place] = each
     return found
 
 
-def _outlooks(laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt]) -> list[Outlook]:
+def _told(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Told]:
     """Layups in the same air are forecast together: that is far quicker."""
-    found: dict[int, Outlook] = {}
+    found: dict[int, Told] = {}
     for places in _in_one_air(laid):
         first, layers = laid[places[0]], [laid[place].layer for place in places]
-        bay = first.record.bay
-        doubt = doubts[bay.id]
-        clock = forecasts(layers, first.trace, doubt)
-        cold = colds_ahead(layers, first.trace, doubt, now)
-        for place, told, ahead in zip(places, clock, cold, strict=True):
-            found[place] = Outlook(laid[place], told, ahead, doubt)
+        clock = forecasts(layers, first.trace, doubts[first.record.bay.id])
+        for place, told in zip(places, clock, strict=True):
+            found[place] = Told(laid[place], told)
     return [found[place] for place in range(len(laid))]
 
 
@@ -99,27 +159,27 @@ def _believed(laid: Sequence[Gathered], doubts: Mapping[int, Doubt]) -> list[Gat
     return believed
 
 
-def _shut_early(found: list[Outlook], now: int, doubts: Mapping[int, Doubt]) -> None:
+def _shut_early(found: list[Told], doubts: Mapping[int, Doubt]) -> None:
     """Let the windows of layups that a doubted glove found open shut as early as if it were so."""
     gloves = {
         place: replace(each.laid, layer=each.laid.doubted_glove)
         for place, each in enumerate(found)
         if each.laid.doubted_glove is not None
     }
-    for place, other in zip(gloves, _outlooks(list(gloves.values()), now, doubts), strict=True):
+    for place, other in zip(gloves, _told(list(gloves.values()), doubts), strict=True):
         each = found[place]
         closes = {"recoat_closes": replace(other.forecast.found["recoat_closes"], sure=None)}
         told = replace(each.forecast, found=each.forecast.found | closes)
         found[place] = replace(each, forecast=told)
 
 
-def _run_on(outlook: Outlook) -> Gathered | None:
+def _run_on(told: Told) -> Gathered | None:
     """A stalled layup without its limit of cold, if a check ended the stall; else None."""
-    laid, stalled = outlook.laid, outlook.forecast.stalled
+    laid, stalled = told.laid, told.forecast.stalled
     floor = laid.layer.sheet.cure_min
     if stalled is None or floor is None:
         return None
-    doubted, checks = outlook.forecast.doubted, laid.touch.checks
+    doubted, checks = told.forecast.doubted, laid.touch.checks
     ended = stall.ended_by(stalled, checks, laid.trace, floor, doubted=doubted)
     if ended is None:
         return None

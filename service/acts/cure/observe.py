@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import floor
 from typing import Any
 
-from ...core.cure import wet_film
+from ...core.cure import moisture_step, wet_film
 from ...core.cure.bag import BAG_OFF, BAGGED
 from ...core.cure.leaks import below_air
 from ...core.errors import Invalid, UnsoundBelow
@@ -18,6 +18,7 @@ from ...core.words import say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from . import early_look, ending, hand_over, watch
@@ -79,17 +80,18 @@ def observe_layup(
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both, or on another
-            scale than the sheet's; a wet film of what is no coat; a pressure of no bag; a bag
-            taken off that is not on.
+            scale than the sheet's; a wet film of what is no coat; a look that finds only the skin
+            of what cures by moisture; a pressure of no bag; a bag taken off that is not on.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)
         before = watch.as_it_stood(row, at)
         _refuse_gone(before)
+        _refuse_of_skin(before, kind, at)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
         vacuum = _vacuum(before, kind, pressure, absolute, air_pressure)
@@ -136,6 +138,21 @@ def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> 
     if at < began:
         raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
     return at
+
+
+def _refuse_of_skin(before: Watched, kind: str, at: int) -> None:
+    """Refuse a look that finds only the skin of what cures by moisture, until it is through."""
+    if before.moisture is None or kind in moisture_step.WORKS:
+        return
+    if before.found["through"].reached(at):
+        return
+    raise Invalid(
+        f"Layup {before.row.id} cures by moisture from its face: a hand finds its skin, and not "
+        "how deep it is.",
+        advice="Note 'gelled' for a skin, 'not_gelled' for none. More counts once its clock says "
+        "that it is cured through.",
+        pointer="/kind",
+    )
 
 
 def _refuse_gone(before: Watched) -> None:

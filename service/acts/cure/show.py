@@ -38,9 +38,11 @@ from ...store.cure.pots import Batch
 from ...store.cure.probes import LayupProbe
 from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
+from ..products.nature import natures_of
 from ..products.pair_law import factor_basis
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from . import moisture
 from .budget_views import BudgetView
 from .do import DoView, do, seen_by_hand
 from .milestone_views import (
@@ -50,6 +52,7 @@ from .milestone_views import (
     show_milestone,
     show_milestones,
 )
+from .moisture import ByMoistureView
 from .watch import Watched
 
 KINDS = ("laminate", "coat", "bond", "pour")
@@ -194,6 +197,12 @@ class LayupView(View):
     cautions: list[Text]
     bag: Annotated[BagView | None, Says("Its last vacuum bag; null if it had none.")]
     post_cure: PostCuredView | None
+    by_moisture: Annotated[
+        ByMoistureView | None, Says("Its cure by moisture; null where it has a cure clock.")
+    ]
+    tight_width: Annotated[
+        int | None, SIZE, Says("Of a joint between two tight faces; null of an open face.")
+    ]
     cure_revision: int
     observations: list[SeenView]
     taken_back: Annotated[
@@ -245,6 +254,8 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         cautions=_cautions(watched),
         bag=_show_bag(watched),
         post_cure=_show_post_cured(watched),
+        by_moisture=moisture.show(watched.moisture),
+        tight_width=row.tight_um,
         cure_revision=record.cure_sheet.revision,
         observations=[_show_seen(each) for each in watched.seen],
         taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
@@ -257,10 +268,13 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
 
 
 def _cautions(watched: Watched) -> list[Text]:
-    chemistry = watched.row.product.chemistry
+    row, chemistry = watched.row, watched.row.product.chemistry
     thin = None if watched.bag is None else watched.bag.caution(chemistry)
     found: list[Text] = [] if thin is None else [thin]
-    return [*found, cautions.SIGN_OFF] if watched.row.job.structural != "no" else found
+    found += [cautions.SIGN_OFF] if row.job.structural != "no" else []
+    if watched.moisture is not None:
+        found += cautions.by_moisture(chemistry, natures_of(row.product))
+    return found
 
 
 def _show_bag(watched: Watched) -> BagView | None:

@@ -10,13 +10,14 @@ from dataclasses import replace
 from math import inf
 
 from ...core.bays.temperature import Trace
-from ...core.cure import post_cure, recoat, signs
+from ...core.cure import moisture_forecast, moisture_step, post_cure, recoat, signs
 from ...core.cure.bag import Bag
 from ...core.cure.bag import hold_until as bag_hold
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
 from ...core.cure.milestones import Milestone
+from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
@@ -27,13 +28,15 @@ from ...core.frozen import frozen
 from ...core.plan.steps import Ground
 from ...core.words import Text
 from ...store.bays import Bay
+from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord, records
 from ...store.cure.layups import Layup, LayupObservation
+from ...store.engine.revisions import Memory, memory
 from ..bays import air
 from ..yard import moments
 from . import laid_late, lies_on, under_bag
-from .forecast import Outlook, odd_gels, odd_looks, outlooks
-from .gather import gather
+from .forecast import Once, Outlook, odd_gels, odd_looks, outlooks
+from .gather import Gathered, gather
 
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
 _ON_UNSOUND = "lies on a layer that was covered unsound"
@@ -60,6 +63,7 @@ class Watched:
         now: the moment, epoch s.
         bag: the last vacuum bag that was on it, or None. hold: until when to hold that, epoch s;
             None where it is off, or where no hour is sure.
+        moisture: its cure by moisture, or None where it has a cure clock.
     """
 
     record: LayupRecord
@@ -82,6 +86,7 @@ class Watched:
     now: float
     bag: Bag | None
     hold: float | None
+    moisture: ByMoisture | None = None
 
     @property
     def row(self) -> Layup:
@@ -168,50 +173,46 @@ def watch_all(
     rows: Sequence[Layup],
     now: int,
     as_known_at: int | None = None,
-    *,
-    logs: air.Logs | None = None,
 ) -> list[Watched]:
     """As `watch`, for many layups: what they share is read and worked out once.
 
-    Args:
-        logs: those of the bays, if whoever asks needs them too.
+    As known now, what does not move with the clock is kept until something is entered.
     """
-    known = records(rows, as_known_at)
-    logs = logs or air.Logs(as_known_at)
-    return _watch_records(known, now if as_known_at is None else as_known_at, logs)
+    if as_known_at is not None:
+        return _watch_records(records(rows, as_known_at), as_known_at, air.Logs(as_known_at))
+    kept, which = memory(), tuple(row.id for row in rows)
+    logs = air.logs_now()
+    laid = kept.once(("laid", which), lambda: _gathered(records(rows), logs))
+    return _watch_each(laid, now, logs, lambda name, work: kept.once((name, which), work))
+
+
+def watch_open(now: int) -> list[Watched]:
+    """As `watch_all`, for all layups that are watched."""
+    return watch_all(memory().once("open layups", layups.open_layups), now)
 
 
 def _watch_records(known: Sequence[LayupRecord], now: int, logs: air.Logs) -> list[Watched]:
+    return _watch_each(_gathered(known, logs), now, logs, Memory().once)
+
+
+def _gathered(known: Sequence[LayupRecord], logs: air.Logs) -> list[Gathered]:
     starts = [record.started for record in known]
     if not starts:
         return []
     around = air.Air(min(starts), max(starts) + air.AHEAD_S, logs)
     around.read(bay for record in known for bay in record.bays)
-    found = outlooks([gather(record, around) for record in known], now, logs)
+    return [gather(record, around) for record in known]
+
+
+def _watch_each(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) -> list[Watched]:
     clock = moments.clock_once()
-    return [_if_there(_watch(outlook, now, clock)) for outlook in found]
+    return [_if_there(_watch(each, now, clock)) for each in outlooks(laid, now, logs, once)]
 
 
 def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched:
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
-    found = by_hand(told.found, touch)
-    shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
-    bare = shown
-    if touch.finished is not None:
-        standing = replace(touch, finished=None)
-        bare = signs.signs(layer, found, told.stalled, standing, now, told.pots)
-    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
-    step = next_step(
-        layer,
-        found,
-        shown,
-        now,
-        structural=record.row.job.structural != "no",
-        touch=touch,
-        cold=None if is_hard else outlook.cold,
-        clock=clock,
-    )
+    found, shown, bare, step = _judged(outlook, now, clock)
     late = () if touch.sandable is not None else laid_late.words(record)
     below, face = lies_on.unsettled(record), lies_on.on_face(record.row)
     bad = () if touch.sandable is not None else face
@@ -245,6 +246,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *ground,
             *late,
             *(heated.faults() if heated is not None else ()),
+            *(outlook.moist.words(clock) if outlook.moist is not None else ()),
             *under_bag.off_too_soon(bag, until, touch.sandable),
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
@@ -253,7 +255,39 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         now=now,
         bag=bag,
         hold=hold,
+        moisture=None if outlook.moist is None else outlook.moist.told,
     )
+
+
+def _judged(
+    outlook: Outlook, now: int, clock: Callable[[float], str]
+) -> tuple[dict[str, Milestone], tuple[Sign, ...], tuple[Sign, ...], NextStep]:
+    """A layup's milestones by hand, its signs, its signs as if it were still watched, its step."""
+    layer, told, touch = outlook.laid.layer, outlook.forecast, outlook.laid.touch
+    standing = replace(touch, finished=None)
+    if outlook.moist is not None:
+        found = moisture_forecast.by_hand(told.found, touch)
+        shown, bare = (
+            moisture_step.signs(found, each, layer.finished, now) for each in (touch, standing)
+        )
+        step = moisture_step.next_step(outlook.moist.told, found, shown, touch, now)
+        return found, shown, bare, step
+    found = by_hand(told.found, touch)
+    shown, bare = (
+        signs.signs(layer, found, told.stalled, each, now, told.pots) for each in (touch, standing)
+    )
+    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
+    step = next_step(
+        layer,
+        found,
+        shown,
+        now,
+        structural=outlook.laid.record.row.job.structural != "no",
+        touch=touch,
+        cold=None if is_hard else outlook.cold,
+        clock=clock,
+    )
+    return found, shown, bare, step
 
 
 def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
@@ -344,6 +378,9 @@ def ground_of(watched: Watched, *, by_touch: bool = False) -> Ground:
 
     A hand that found it hard counts before the clock.
     """
+    if watched.moisture is not None:
+        through = watched.found["through"].latest
+        return Ground(inf, -inf, inf if through is None else through)
     held = watched.touch_window if by_touch else watched.window
     opens, closes = held or (inf, -inf)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, watched.doubt)

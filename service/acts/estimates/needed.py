@@ -105,6 +105,13 @@ class NeedList:
         mass = volumes.mass(volume, product.density_mg_l)
         self.mix(product, mass, volumes.mass(waste, product.density_mg_l) or 0, catalyst)
 
+    def weigh(self, product: Product, mass: float) -> None:
+        """Add so much of a product, in mg."""
+        if product.measure != "mass":
+            self.cautions.append(f"{product.code} is not kept by mass: no need of it is listed.")
+        else:
+            self._weigh(product.code, mass)
+
     def cloth(self, product: Product, plies: Iterable[Outline], fabric: Fabric | None) -> None:
         """Add plies, laid on a roll as a cut list lays them: the fibre's direction is kept.
 

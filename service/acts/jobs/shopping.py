@@ -11,6 +11,7 @@ from ...core.amounts.quantities import LENGTH
 from ...core.amounts.views import Code, Stock, View
 from ...core.frozen import frozen
 from ...core.stock.reserving import Want
+from ...store.engine.revisions import memory
 from ...store.products import Product, find_products, wanted_or_reordered
 from ...store.stock import lots as shelf
 from ...store.stock import needs
@@ -45,8 +46,12 @@ class ShoppingView(View):
 
 
 def shopping(now: int) -> ShoppingView:
-    """What to buy for all open jobs and to reorder, by supplier."""
+    """What to buy for all open jobs and to reorder, by supplier; it is alike for a whole day."""
     today = moments.day_of(now)
+    return memory().once(("shopping", today), lambda: _shopping(today))
+
+
+def _shopping(today: date) -> ShoppingView:
     wanted = [row.product_id for row in needs.of_open_jobs()]
     products = wanted_or_reordered(wanted)
     reserved = reserve.of_products(products, today)

@@ -17,24 +17,29 @@ from ...core.pots.pot import Dose
 from ...core.words import Text, as_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..cure import authority, binders, gates, one_lot
+from ..products import cure_sheets
 from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
 from . import card, dose_words, under_bag
 from . import promoter as promoters
+from . import putty as putties
 from .added import Added
 from .card import BatchView
 from .dose import DoseView, show_dose
 from .look_up import Asked, look_up
 from .parts import PartView, planned_parts
 from .promoter import Promoter, PromoterView
+from .putty import PuttyView
 from .work_out import work_out
 
 
@@ -47,7 +52,7 @@ class NewPot:
         target_gel: wanted gel time, s, or `catalyst_percent`. mixing: time to stir it, s.
         resin_lot, catalyst_lot: ids; without them first expired goes first out.
         bag: the times of `laying`, `bagging` and `pumping`, s, where it goes under a bag.
-        fillers: each a `product` and a `quantity`, stirred in.
+        fillers: each a `product` with a `quantity` or a `consistency`, stirred in.
         promoter: a `product` and a `quantity`, stirred into the resin before the catalyst.
         mixed_at: epoch s; now when it is not said.
         override: a `reason` to use lots that would be refused.
@@ -100,6 +105,7 @@ class _Ready:
     plans: _Plans
     told: DoseView
     promoter: PromoterView | None
+    putty: PuttyView | None
 
 
 @frozen
@@ -109,6 +115,7 @@ class WeighedView(DoseView):
     job: Code
     parts: list[PartView]
     promoter: PromoterView | None
+    putty: PuttyView | None
     caution_before: str
 
 
@@ -119,10 +126,13 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
         As `look_up`, `dosing.dose`, `draw.draw`, `under_bag.check` and, where the yard's profile
         holds pots back, `gates.check_pot`; then nothing is drawn.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         ready = _ready(NewPot(**asked), now, hand)
         plans, booking = ready.plans, ready.booking
-        told = asdict(ready.told) | {"promoter": ready.promoter and asdict(ready.promoter)}
+        told = asdict(ready.told) | {
+            "promoter": ready.promoter and asdict(ready.promoter),
+            "putty": ready.putty and asdict(ready.putty),
+        }
         batch = _record(ready.pot, ready.dose, ready.job, booking, plans, told)
         gates.record(ready.stopped, batch, booking.override or "", now, hand)
         under_bag.record(ready.short, batch, booking.override or "", now, hand)
@@ -142,6 +152,7 @@ def to_weigh(*, now: int, hand: Hand, **asked: Any) -> WeighedView:
         job=ready.job.number,
         parts=parts,
         promoter=ready.promoter,
+        putty=ready.putty,
         caution_before=dose_words.caution_before(ready.pot),
     )
 
@@ -150,6 +161,9 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     """A pot that can be mixed: dosed, its lots chosen, its card written."""
     at = moments.happened(new.mixed_at, now, "/mixed_at", by=hand)
     job = finding.open_job(new.job, "/job")
+    if turns.by_rows():
+        turns.lock_jobs([job.id])
+        turns.lock_stock(_named(new))
     reason = permissions.reason_of(new.override, hand)
     booking = Booking("draw", at, now, hand, job, override=reason)
     stopped = gates.check_pot(job, at, new.bay, reason)
@@ -159,6 +173,7 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     fillers.check(pot, added)
     promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
     dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
+    added, putty = putties.weigh(pot, dose, added)
     short = under_bag.check(pot, dose, new.bag, reason)
     resin.warnings += gates.words(stopped)
     catalyst = _plan_catalyst(new, pot, dose, booking)
@@ -166,8 +181,16 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
     plans = _Plans(resin, first, catalyst, stirred_in)
     told = under_bag.told(_told(pot, dose, promoter, plans, job), dose, new.bag)
-    taken = _as_taken(pot, added, plans)
-    return _Ready(taken, dose, job, booking, stopped, short, plans, told, promoters.show(promoter))
+    told = replace(told, warnings=told.warnings + putties.words(putty))
+    taken, first_in = _as_taken(pot, added, plans), promoters.show(promoter)
+    return _Ready(taken, dose, job, booking, stopped, short, plans, told, first_in, putty)
+
+
+def _named(new: NewPot) -> list[str]:
+    """The codes of all products that may be drawn for a pot."""
+    promoter = [new.promoter] if new.promoter else []
+    codes = [new.resin, *(item["product"] for item in (*new.fillers, *promoter))]
+    return codes + ([new.catalyst] if new.catalyst else cure_sheets.partners(new.resin))
 
 
 def _look_up(

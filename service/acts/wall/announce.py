@@ -9,10 +9,11 @@ from __future__ import annotations
 from ...core.amounts.views import Code, Moment, RowId, View
 from ...core.cure.turns import turns
 from ...core.frozen import frozen
-from ...store.cure import layups, reached
+from ...store.cure import reached
 from ...store.cure.reached import Due, Reached
 from ...store.engine.database import reading, write
 from ...store.engine.revisions import Revision, revision
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..cure import watch
 from ..cure.watch import Watched
@@ -48,13 +49,13 @@ class Lookout:
             self._look(now)
         due = [each for each in self._ahead if each.at <= now]
         if due:
-            write(lambda: reached.tell(due, now=now, hand=hand), known=True)
+            write(lambda: reached.tell(due, now=now, hand=hand), known=True, turn=Turn.CLOCK)
             self._ahead = [each for each in self._ahead if each.at > now]
 
     def _look(self, now: int) -> None:
         current = revision()
         if current != self._revision:
-            watched = watch.watch_all(layups.open_layups(), now)
+            watched = watch.watch_open(now)
             self._ahead = reached.untold(due for one in watched for due in _news(one))
             self._revision = current
 

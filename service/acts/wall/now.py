@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Annotated
 
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE
-from ...core.amounts.views import Code, Moment, Says, View
+from ...core.amounts.views import Code, Moment, Says, Steady, View
 from ...core.cure.next_step import Action
 from ...core.cure.turns import CLOSING_SOON_S
 from ...core.frozen import frozen
 from ...core.words import Text
 from ...store import bays
 from ...store.bays import Bay
-from ...store.cure import layups
+from ...store.engine.revisions import memory
 from ...store.stock import jobs
 from ...store.stock import lots as shelf
 from ..bays import air, probe
@@ -46,14 +46,17 @@ class ActionView(View):
     closing: bool
 
 
+Lots = Annotated[list[LotView], Steady()]
+
+
 @frozen
 class LotsToSeeTo(View):
     """Lots that are out of date, soon will be, or are held; good ones whose date nobody gave."""
 
-    expired: list[LotView]
-    soon: list[LotView]
-    held: list[LotView]
-    undated: list[LotView]
+    expired: Lots
+    soon: Lots
+    held: Lots
+    undated: Lots
 
 
 @frozen
@@ -93,31 +96,30 @@ class NowView(View):
     """The yard as of now."""
 
     at: Moment
+    bays: list[AirView]
     order: Annotated[
         list[PlaceView], Says("Layups and pots by what they ask for, as on the wall: see `do`.")
     ]
     actions: list[ActionView]
-    layups: list[LayupView]
+    layups: Annotated[list[LayupView], Steady()]
     pots: list[UnlaidPotView]
     lots: LotsToSeeTo
-    bays: list[AirView]
     jobs: list[JobNowView]
 
 
 def what_now(now: int) -> NowView:
     """The yard at a moment: actions by urgency, layups, pots not laid up, lots and bays."""
-    logs = air.Logs()
-    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    watched = watch.watch_open(now)
     laid = show_laid(watched)
     pots = unlaid.pots(now)
     return NowView(
         at=now,
+        bays=show_air(now),
         order=[_place(row) for row in rows(laid, pots)],
         actions=sorted((show_action(each, now) for each in watched), key=urgency),
         layups=laid,
         pots=pots,
         lots=lots_to_see_to(now),
-        bays=show_air(now, logs),
         jobs=show_jobs(now),
     )
 
@@ -151,7 +153,11 @@ def urgency(action: ActionView) -> tuple[bool, int, float]:
 
 
 def lots_to_see_to(now: int) -> LotsToSeeTo:
-    """The lots that somebody should see to, by their state."""
+    """The lots that somebody should see to, by their state; they are alike for a whole day."""
+    return memory().once(("lots", moments.day_of(now)), lambda: _lots_to_see_to(now))
+
+
+def _lots_to_see_to(now: int) -> LotsToSeeTo:
     wanted = shelf.find_lots(to_see_to(moments.day_of(now)))
     found: dict[str, list[LotView]] = {"expired": [], "soon": [], "held": [], "undated": []}
     for shown in show_lots(wanted, now):
@@ -160,7 +166,11 @@ def lots_to_see_to(now: int) -> LotsToSeeTo:
 
 
 def show_jobs(now: int) -> list[JobNowView]:
-    """The open jobs, the first opened first, and what each is short of."""
+    """The open jobs, the first opened first, and what each is short of; alike for a whole day."""
+    return memory().once(("jobs", moments.day_of(now)), lambda: _show_jobs(now))
+
+
+def _show_jobs(now: int) -> list[JobNowView]:
     short = lacking(now)
     return [
         JobNowView(
@@ -173,10 +183,10 @@ def show_jobs(now: int) -> list[JobNowView]:
     ]
 
 
-def show_air(now: int, logs: air.Logs) -> list[AirView]:
+def show_air(now: int) -> list[AirView]:
     """Every bay's air at a moment."""
     rows = bays.all_bays()
-    taken = air.taken_each(rows, now, logs)
+    taken = air.taken_each(rows, now)
     probes = probe.probes([row.id for row in rows], now)
     return [_bay(row, taken[row.id], probes.get(row.id)) for row in rows]
 

@@ -9,10 +9,8 @@ from ...core.amounts.views import View
 from ...core.frozen import frozen
 from ...store import bays, products
 from ...store.bays import Bay
-from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.stock.jobs import Structural
-from ..bays import air
 from ..cure import watch
 from ..cure.show import LayupView
 from ..cure.watch import Watched
@@ -94,8 +92,7 @@ class WallView(View):
 
 def wall(now: int) -> WallView:
     """The yard at a moment."""
-    logs = air.Logs()
-    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
+    watched = watch.watch_open(now)
     found = rows(show_laid(watched), unlaid.pots(now))
     short = shopping(now).items
     return WallView(
@@ -104,7 +101,7 @@ def wall(now: int) -> WallView:
         cures=len(watched),
         lots=lots_to_see_to(now),
         short=short,
-        bays=_bays(watched, now, logs),
+        bays=_bays(watched, now),
         next_layers=[] if found else next_layers(now, short),
         begun=products.any_known(),
     )
@@ -127,15 +124,14 @@ def bay_page(row: Bay, now: int) -> BayPageView:
 
 def _bays_with(now: int) -> tuple[list[BayView], list[Watched]]:
     """Every bay's air at a moment, and what cures."""
-    logs = air.Logs()
-    watched = watch.watch_all(layups.open_layups(), now, logs=logs)
-    return _bays(watched, now, logs), watched
+    watched = watch.watch_open(now)
+    return _bays(watched, now), watched
 
 
-def _bays(watched: Sequence[Watched], now: int, logs: air.Logs) -> list[BayView]:
+def _bays(watched: Sequence[Watched], now: int) -> list[BayView]:
     codes = {row.code: row.id for row in bays.all_bays()}
     read = bays.latest_readings(list(codes.values()))
-    shown = show_air(now, logs)
+    shown = show_air(now)
     return [_bay(each, read.get(codes[each.code]), watched) for each in shown]
 
 

@@ -81,6 +81,11 @@ class IsCode:
     """A text that a person gave a thing to name it."""
 
 
+@frozen
+class Steady:
+    """Beside a list of views that are mostly alike from look to look."""
+
+
 Code = Annotated[str, IsCode()]
 RowId = Annotated[int, Unshown()]
 """The id of a thing that people name by its code: a list goes on after it."""

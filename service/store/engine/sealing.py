@@ -110,9 +110,10 @@ class SealingDatabase:
             before = _before(library, sql, params, table, notes[table])
             cursor = library.execute_sql(_returning(sql, table), params)
             rows: Rows = cursor.fetchall()
+            noted = notes[table]
             for row in rows:
-                was = notes[table].get(row[0])
-                notes[table][row[0]] = Note(was.before if was else before.get(row[0]), row)
+                was = noted.get(row[0])
+                noted[row[0]] = Note(was.before if was else before.get(row[0]), row)
             return Answered(rows, cursor.description and cursor.description[:1])
         here: Any = self
         if not here.table_exists("written"):
@@ -145,6 +146,8 @@ def _before(
     values = tuple(params or ())[first:]
     if by_id and values and values[0] in noted:
         return {}
+    if not hasattr(library, "pragma"):
+        select += " FOR NO KEY UPDATE"  # as another leaves it, who may be changing it now
     rows = library.execute_sql(select, values).fetchall()
     return {row[0]: digest([row]) for row in rows}
 
@@ -184,7 +187,7 @@ def sealed(db: Any) -> Iterator[None]:
         notes, _thread.notes = _thread.notes, None
         _seal(db, notes)
     finally:
-        _thread.notes = None
+        _thread.notes, _thread.marks = None, {}  # a savepoint's copy of them may be long
 
 
 @contextmanager

@@ -9,7 +9,6 @@ the rows that are judged; and a proof that can't be made at all is a finding of 
 from __future__ import annotations
 
 import hashlib
-from collections import defaultdict
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from itertools import islice
@@ -17,6 +16,8 @@ from typing import Any
 
 from peewee import DatabaseError
 
+from ...core import arrays as np
+from ...core.arrays import Whole
 from ...core.frozen import frozen
 from ..engine.database import reading
 from ..engine.faults import of_the_moment
@@ -28,8 +29,10 @@ from .soundness import guards_stand, references_lead_somewhere, tables_are_the_m
 MOST_FINDINGS = 100
 """Sentences that one proof says; a store so broken needs its backup, not a longer list."""
 
-LINES_AT_ONCE = 10_000
+LINES_AT_ONCE = 50_000
 """Of the ledger, that are held in memory."""
+
+_LEDGER = ("id", "lot_id", "amount", "on_hand")
 
 PHOTOGRAPHS_AT_ONCE = 16
 """The same of photographs, of which each may have 2 MB."""
@@ -119,30 +122,57 @@ def every_line_carries_on(db: Any) -> list[str]:
     ]
 
 
-def _off_the_sum(db: Any) -> Iterator[tuple[int, int, int, int]]:
-    """(lot, line, on hand by its row, by the sum) of lines that don't carry on.
+_Line = tuple[int, int, int, int]
+"""Of a line that does not carry on: lot, line, on hand by its row, by the sum."""
 
-    A plain book that reads the ledger through in its order: a window over a million lines takes
-    SQLite four times as long.
+
+def _off_the_sum(db: Any) -> Iterator[_Line]:
+    """The lines that don't carry on.
+
+    A plain book that goes through the ledger in its order, in columns: rows one by one take twice
+    as long, and a window over a million lines takes SQLite four times as long.
     """
-    totals: dict[int, int] = defaultdict(int)
-    for lines in _pages(db):
-        for line, lot, amount, on_hand in lines:
-            totals[lot] = total = totals[lot] + amount
-            if total != on_hand:
-                yield lot, line, on_hand, total
+    totals: dict[int, int] = {}
+    for columns in _pages(db):
+        yield from _off_by_columns(columns, totals)
 
 
-def _pages(db: Any) -> Iterator[list[tuple[int, int, int, int]]]:
-    """The ledger's lines, as many at once as are held in memory."""
+def _pages(db: Any) -> Iterator[list[Whole]]:
+    """The ledger's columns, as many lines at once as are held in memory.
+
+    Raises: ValueError where one holds what is no whole number, which the tables' types refuse.
+    """
+    if hasattr(db, "pragma"):
+        texts = ", ".join(f"GROUP_CONCAT({name}, ' ')" for name in _LEDGER)
+    else:
+        texts = ", ".join(f"STRING_AGG({name}::text, ' ')" for name in _LEDGER)
     sql = f"""
-        SELECT id, lot_id, amount, on_hand FROM movement WHERE id > {db.param}
-        ORDER BY id LIMIT {LINES_AT_ONCE}
+        SELECT MAX(id), {texts} FROM (
+            SELECT {", ".join(_LEDGER)} FROM movement WHERE id > {db.param}
+            ORDER BY id LIMIT {LINES_AT_ONCE}
+        ) AS lines
     """
-    after = 0
-    while lines := db.execute_sql(sql, (after,)).fetchall():
-        yield lines
-        after = lines[-1][0]
+    last, *found = db.execute_sql(sql, (0,)).fetchone()
+    while last is not None:
+        columns = [np.fromstring(text or "", np.int64, sep=" ") for text in found]
+        if len({len(column) for column in columns}) > 1:  # an aggregate leaves nulls out
+            raise ValueError("a movement lacks a number")
+        yield columns
+        last, *found = db.execute_sql(sql, (last,)).fetchone()
+
+
+def _off_by_columns(columns: list[Whole], totals: dict[int, int]) -> Iterator[_Line]:
+    order = np.lexsort(columns[:2])  # an aggregate need not keep the order
+    ids, lot, amount, on_hand = (column[order] for column in columns)
+    first = np.flatnonzero(np.concatenate([[True], lot[1:] != lot[:-1]]))
+    last = np.append(first[1:], len(lot)) - 1
+    run, lots = np.cumsum(amount), lot[first].tolist()
+    before = np.array([totals.get(each, 0) for each in lots], np.int64)
+    total = run + np.repeat(before - run[first] + amount[first], last - first + 1)
+    totals.update(zip(lots, total[last].tolist(), strict=True))
+    off = np.flatnonzero(total != on_hand)[:MOST_FINDINGS]
+    told = (column[off].tolist() for column in (lot, ids, on_hand, total))
+    yield from zip(*told, strict=True)
 
 
 def nothing_below_zero(db: Any) -> list[str]:

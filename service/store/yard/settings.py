@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from .. import tables
+from ..engine.database import forget, once
 from ..engine.rows import Reader, exists
 
 _ONLY = 1
@@ -33,13 +34,14 @@ _YARD = Reader(Yard, tables.Yard)
 
 def settings() -> Yard:
     """The yard's settings, of a store that has been set up."""
-    return _YARD.of_id(_ONLY)
+    return once("yard", lambda: _YARD.of_id(_ONLY))
 
 
 def change(**columns: str | int) -> None:
     """Set columns and raise the version."""
     changes = tables.Yard.update(version=tables.Yard.version + 1, **columns)
     changes.where(tables.Yard.id == _ONLY).execute()
+    forget("yard")
 
 
 def seed(**columns: Any) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Any
 
 from ...core.amounts import quantities
@@ -54,7 +55,10 @@ class Quantity(Field):
 
     def read(self, value: Any) -> Any:
         """Read one number with one unit of the kind."""
-        return _load_quantity(value, (self.kind,), self.positive)[0]
+        return _load_quantity(value, (self.kind,), self.positive, _parse_again)[0]
+
+
+_parse_again = lru_cache(maxsize=8192)(quantities.parse_any)  # a logger repeats itself
 
 
 class AnyQuantity(Field):

@@ -5,21 +5,27 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Sequence
+from contextlib import suppress
 from decimal import Decimal
+from itertools import zip_longest
 from typing import Any, ClassVar
 
+from marshmallow import ValidationError
 from marshmallow import fields as mf
 
 from ...core.amounts.visible import is_seen
 from ...core.words import Words, shown
 from .base import Described, Field, no
-from .schemas import JsonSchema, Query
+from .schemas import JsonSchema, PlainBody, Query
 from .writer import Reader
 
 LARGEST_INTEGER = 2**63 - 1
 
 FINEST = 0.0001
 """The smallest step above a limit that must be exceeded; of a percent it is a millionth."""
+
+READERS = 8
+"""Units and zones for which the last look is kept; more begin anew."""
 
 CODE = r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}"
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Zl", "Zp"})
@@ -71,7 +77,36 @@ class List(mf.List[Any], Described):
                 f"{len(value)} are too {'few' if len(value) < self.least else 'many'}.",
                 f"Give {self.least} to {self.most}.",
             )
+        inner: Any = self.inner if isinstance(value, list) else None
+        if isinstance(inner, Nested) and isinstance(inner.schema, PlainBody):
+            with suppress(KeyError, TypeError, AttributeError, ValidationError):
+                return [inner.schema.straight(item) for item in value]
         return super().deserialize(value, *args, **kwargs)
+
+
+class SteadyList(List):
+    """A list of which an item that is as it was at the last look is not shown anew.
+
+    What is shown of an item rests on the item and the reader alone.
+    """
+
+    def __init__(self, inner: Described, **options: Any) -> None:
+        super().__init__(inner, **options)
+        self._last: dict[tuple[Any, Any], tuple[Sequence[Any], list[Any]]] = {}
+
+    def show(self, value: Any, reader: Reader) -> list[Any]:
+        """Show each item; nobody changes what is shown."""
+        who = reader.units, reader.zone
+        items, told = self._last.get(who, ((), ()))
+        show = self.inner.show
+        shown = [
+            before if item == old else show(item, reader)
+            for item, old, before in zip_longest(value, items, told)
+        ][: len(value)]
+        if len(self._last) >= READERS:
+            self._last = {}
+        self._last[who] = value, shown
+        return shown
 
 
 class Text(Field):

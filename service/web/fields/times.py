@@ -95,7 +95,9 @@ class Moment(Field):
         return datetime.fromtimestamp(seconds, reader.zone).isoformat()
 
     def read(self, value: Any) -> int:
-        """Read date, time and offset, all of them."""
+        """Read date, time and offset, all of them; a table's moments are read already."""
+        if isinstance(value, datetime):
+            return _whole_seconds(value)
         example = "Write date, time and offset, as in 2026-03-31T14:30:00+02:00."
         if not isinstance(value, str) or _MOMENT.fullmatch(value) is None:
             raise no("This must be a moment with its offset.", example)
@@ -105,4 +107,9 @@ class Moment(Field):
             raise no("There is no such moment.", example) from error
         if not is_in_range(moment):
             raise no("That year is out of range.", "Check the year.")
-        return int(moment.replace(microsecond=0).timestamp())  # exact in any year
+        return _whole_seconds(moment)
+
+
+def _whole_seconds(moment: datetime) -> int:
+    """Epoch s; a fraction is dropped, and it is exact in any year."""
+    return int((moment.replace(microsecond=0) if moment.microsecond else moment).timestamp())

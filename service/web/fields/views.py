@@ -13,11 +13,11 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from ...core.amounts.quantities import Kind
-from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Unshown
+from ...core.amounts.views import Again, At, Called, IsCode, LeftOut, OneOf, Says, Steady, Unshown
 from ...core.words import Words
 from .amounts import AnyQuantity, AskedAgain, Quantity
 from .base import Described, Field
-from .plain import Choice, Code, Flag, Integer, List, Nested, Number, Text
+from .plain import Choice, Code, Flag, Integer, List, Nested, Number, SteadyList, Text
 from .schemas import Answer
 from .times import Day, Moment, TimeOfDay
 
@@ -108,6 +108,8 @@ def _marked(inner: Any, marks: Sequence[Any], **options: Any) -> Described:
     for mark in marks:
         if type(mark) in _BY_MARK:
             return _BY_MARK[type(mark)](mark, options)
+        if isinstance(mark, Steady):
+            return SteadyList(_field(get_args(inner)[0]), **options)
     return _field(inner, **options)
 
 

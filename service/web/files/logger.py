@@ -66,6 +66,7 @@ class _Reader:
 
     def __init__(self, table: grid.Grid, head: Head, clock: tzinfo, order: Order | None) -> None:
         self.table, self.head, self.clock, self.order = table, head, clock, order
+        self.comma, self.width = table.decimal_comma, len(head.names)
         self.faults: list[Refusal] = []
         self.bare: list[int] = []
 
@@ -82,15 +83,17 @@ class _Reader:
                 yield line
 
     def _line(self, number: int, found: list[str]) -> Line | None:
-        _check_width(found, len(self.head.names))
-        said = " ".join(_cell(found, i) for i in self.head.moment)
-        at = days.moment(said, self.order, self.clock)
-        heat = cells.plain(_cell(found, self.head.temperature), self.table.decimal_comma)
+        head, comma = self.head, self.comma
+        if len(found) > self.width:
+            _check_width(found, self.width)
+        said = [_cell(found, index) for index in head.moment]
+        at = days.moment(said[0] if len(said) == 1 else " ".join(said), self.order, self.clock)
+        heat = cells.plain(_cell(found, head.temperature), comma)
         if not heat:
             return None
-        damp = "" if self.head.humidity is None else _cell(found, self.head.humidity)
-        damp = cells.plain(damp.removesuffix("%").strip(), self.table.decimal_comma)
-        return Line(number, at, cells.with_unit(heat, self.head.unit), damp)
+        damp = "" if head.humidity is None else _cell(found, head.humidity)
+        damp = damp and cells.plain(damp.removesuffix("%").strip(), comma)
+        return Line(number, at, cells.with_unit(heat, head.unit), damp)
 
 
 def _cell(found: list[str], index: int) -> str:

@@ -72,6 +72,7 @@ from webargs.flaskparser import FlaskParser
 
 from ..fields.messages import refuse
 from ..fields.schemas import Answer, Body, JsonSchema
+from . import still
 from .access import Method, access_of, marked
 from .bodies import json_body, text_body
 
@@ -172,6 +173,7 @@ class Blueprint(Addresses):
         schema: Answer | type[Answer] | JsonSchema,
         *,
         content_type: str | None = None,
+        moving: Callable[[still.Shown], dict[str, Any]] | None = None,
     ) -> Callable[[Callable[..., Any]], Method]:
         """Write the value that the method returns by a schema; a `Response` is passed on.
 
@@ -179,6 +181,7 @@ class Blueprint(Addresses):
             status: of the answer, unless the method returns another.
             schema: of the answer; for content that is no JSON its JSON Schema.
             content_type: of the answer, if not JSON.
+            moving: of an answer with an ETag, what moves with the clock: see `still`.
         """
         shape: Any = schema() if isinstance(schema, type) else schema
 
@@ -191,14 +194,18 @@ class Blueprint(Addresses):
                 value, given, headers = _parted(method(*args, **kwargs))
                 if isinstance(value, Response):
                     return value
-                response = jsonify(shape.dump(value))
+                shown = shape.dump(value)
+                if moving is not None:
+                    return still.answered(shown, moving(shown))
+                response = jsonify(shown)
                 response.headers.extend(headers)
                 response.status_code = status if given is None else given
                 return response
 
-            return _with_step(
+            described = _with_step(
                 answered, lambda told: told.response(status, shape, content_type=content_type)
             )
+            return described if moving is None else _with_step(described, _describe_etag)
 
         return decorate
 
@@ -216,6 +223,14 @@ def steps_of(method: Any) -> tuple[Step, ...]:
 def _with_step(method: Method, step: Step) -> Method:
     setattr(method, _STEPS, (*steps_of(method), step))
     return method
+
+
+def _describe_etag(told: Any) -> Any:
+    same = (
+        "If-None-Match has the ETag of an answer in which all but the moment and the air of the "
+        "bays still holds."
+    )
+    return told.doc(responses={304: {"description": same}})
 
 
 def _parted(returned: Any) -> tuple[Any, int | None, dict[str, str]]:

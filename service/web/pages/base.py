@@ -18,9 +18,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any
+from typing import Any, TypeVar
 
-from flask import Flask, render_template
+from flask import Flask, Response, render_template
 
 from ...core.amounts import hours, quantities
 from ...core.cure.signs import TROUBLE
@@ -28,6 +28,8 @@ from ...core.products import hardness
 from ...store.engine.database import reading
 from ..context import clock_faces, state_words
 from ..context.request import hand, now, zone
+
+Page = TypeVar("Page", bound="str | Response")
 
 LINKS: tuple[tuple[str, str], ...] = (
     ("wall", "Yard"),
@@ -75,11 +77,11 @@ def add(app: Flask) -> None:
     )
 
 
-def looks(view: Callable[..., str]) -> Callable[..., str]:
+def looks(view: Callable[..., Page]) -> Callable[..., Page]:
     """A page that sees one state of the store throughout."""
 
     @wraps(view)
-    def looked(**address: Any) -> str:
+    def looked(**address: Any) -> Page:
         with reading():
             return view(**address)
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from flask import Flask
+from dataclasses import replace
+
+from flask import Flask, Response, make_response
 
 from ...acts.wall import wall
 from ...acts.wall.wall import WallView
 from ..context import clock_faces
-from ..context.request import now
+from ..context.request import now, units, zone
 from ..drawings import ribbons
+from ..http import still
 from . import base, wall_foot, wall_rows
 
 FOOT, FOOT_LARGE = wall_foot.LETTER, 34.0
@@ -20,9 +23,31 @@ def add(app: Flask) -> None:
     app.add_url_rule("/", "wall", base.looks(show_wall))
 
 
-def show_wall() -> str:
-    """The yard at a glance."""
+def show_wall() -> str | Response:
+    """The yard at a glance; 304 where the page that is kept still holds."""
     shown, moment = wall.wall(now()), now()
+    tag = still.tag_of(_words(shown))
+    if (same := still.unchanged(tag)) is not None:
+        return same
+    return still.tagged(make_response(_page(shown, moment)), tag)
+
+
+def _words(shown: WallView) -> str:
+    """All that the page says, but for the moment and the bays' air.
+
+    Ribbons draw the hours of their layups on an axis that moves with the clock: those hours count.
+    """
+    bays = [
+        (bay.air.code, bay.air.title, bay.air.basis, bay.air.read is None, bay.under, bay.silent,
+         bay.air.probe and bay.air.probe.doubted)
+        for bay in shown.bays
+    ]  # fmt: skip
+    still_shown = replace(shown, ribbons={}, bays=[])
+    reader = units(), zone().key, base.may_act()
+    return repr((still_shown, bays, _summary(shown), reader))
+
+
+def _page(shown: WallView, moment: int) -> str:
     lines = wall_rows.lines(shown, moment)
     axis = ribbons.FORMS["few" if lines.form == "none" else lines.form]
     letter = FOOT if lines.form in ("many", "some") else FOOT_LARGE

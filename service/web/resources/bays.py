@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from functools import partial
+from functools import partial, wraps
 from typing import Any
 
+from flask import Response
 from flask.views import MethodView
 
 from ...acts.bays.bay import BayView, add_bay, change_bay, list_bays, show_bay
-from ...acts.bays.readings import ReadingsView, ReadingView, list_readings, read_bay
+from ...acts.bays.readings import ReadingsView, ReadingView, check, list_readings, record
 from ...acts.bays.take_back import TakenBackView, take_back_reading
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now, zone
-from ..fields.schemas import Body, Loaded
+from ..fields.schemas import Body, Loaded, PlainBody
 from ..fields.views import answer
 from ..files import bare_reading
 from ..http import paging, versions
-from ..http.access import reads, writes
+from ..http.access import Method, reads, writes
 from ..http.blueprint import Blueprint
 from . import logger_file
 from .bodies import ReasonIn
@@ -61,7 +63,7 @@ class BayIn(BayChange):
     day_until = fields.TimeOfDay(required=True)
 
 
-class ReadingIn(Body):
+class ReadingIn(PlainBody):
     """One reading; `replaces` with a `reason` corrects one that differs."""
 
     at = fields.Moment(required=True)
@@ -144,6 +146,17 @@ class Bay(MethodView):
         return bay, 200, versions.etag(bay.version)
 
 
+def checked(post: Method) -> Method:
+    """Check the readings of a body before the store is locked."""
+
+    @wraps(post)
+    def posted(self: Any, body: Loaded, code: str) -> Response:
+        made = check(**body, now=now(), hand=hand())
+        return post(self, body | {"readings": made}, code)
+
+    return posted
+
+
 @blp.route("/<code:code>/readings")
 class Readings(MethodView):
     """The readings of a bay."""
@@ -157,11 +170,12 @@ class Readings(MethodView):
         return paging.page(query, lambda a, n: list_readings(bay.id, a, n))
 
     @blp.arguments(ReadingsIn)
-    @writes(role="hand", sensor=True)
+    @checked
+    @writes(role="hand", sensor=True, turn=Turn.CLOCK)
     @blp.response(201, answer(ReadingsView))
     def post(self, body: Loaded, code: str) -> Any:
         """Record readings, one (also as bare text) or a logger's file: all or nothing."""
-        return read_bay(bay=code, **body, now=now(), hand=hand()), 201
+        return record(bay=code, **body, now=now(), hand=hand()), 201
 
 
 @blp.route("/<code:code>/readings/<id:reading>/withdrawal")
@@ -169,7 +183,7 @@ class ReadingWithdrawal(MethodView):
     """The withdrawal of a reading."""
 
     @blp.arguments(ReadingWithdrawalIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(TakenBackView))
     def post(self, body: Loaded, code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of the same moment counts again."""

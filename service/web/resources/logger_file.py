@@ -9,7 +9,7 @@ from ..files import cells, logger
 
 
 def readings(text: str, clock: tzinfo) -> list[Loaded]:
-    """The readings of a table, as a JSON request has them.
+    """The readings of a table, as a JSON request has them but for their moments.
 
     Args:
         clock: of moments without an offset.
@@ -22,7 +22,7 @@ def readings(text: str, clock: tzinfo) -> list[Loaded]:
 
 def _reading(line: logger.Line) -> Loaded:
     told: Loaded = {
-        "at": line.at.isoformat(timespec="seconds"),
+        "at": line.at,
         "temperature": line.temperature,
     }
     if line.humidity:

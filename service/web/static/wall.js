@@ -4,10 +4,12 @@
 
 const EVERY_MS = 30000, RETRY_MS = 5000, PATIENCE_MS = 10000;
 const OLD_MS = 120000;
+const DRAWN_MS = 90000; // so long a drawing will do whose words, hours and states still hold
 
 const yard = () => document.getElementById("yard");
 let madeMs = Number(yard().dataset.at) * 1000;
 let gotMs = Date.now();
+let drawnMs = 0, tag = null;
 let asking = false;
 let next = 0;
 
@@ -33,12 +35,19 @@ async function ask() {
   asking = true;
   let came = true;
   try {
+    const drawn = Date.now() - drawnMs;
+    const kept = tag && drawn >= 0 && drawn < DRAWN_MS ? {"If-None-Match": tag} : {};
     const answer = await fetch(location.href, {
-      headers: {Accept: "text/html"}, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS),
+      headers: {Accept: "text/html", ...kept}, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS),
     });
     if (answer.redirected) location.reload(); // to the entrance: the pass has expired
-    if (!answer.ok) throw new Error(answer.status);
-    show(new DOMParser().parseFromString(await answer.text(), "text/html"));
+    if (answer.status === 304) {
+      hold();
+    } else {
+      if (!answer.ok) throw new Error(answer.status);
+      show(new DOMParser().parseFromString(await answer.text(), "text/html"));
+      tag = answer.headers.get("ETag");
+    }
   } catch {
     came = false;
   }
@@ -57,9 +66,15 @@ function show(page) {
     if (old && fresh) old.replaceWith(document.adoptNode(fresh));
   }
   madeMs = Number(yard().dataset.at) * 1000;
-  gotMs = Date.now();
+  gotMs = drawnMs = Date.now();
   turnTo(turned);
   if (held) document.querySelector(`#yard a[href="${CSS.escape(held)}"]`)?.focus();
+}
+
+// The service says that the page still holds: it stands as of the moment that it shows.
+function hold() {
+  madeMs += Date.now() - gotMs;
+  gotMs = Date.now();
 }
 
 function look() {

@@ -124,6 +124,21 @@ def test_a_planted_fault_is_found(books: Database, name: str, change: str, said:
     assert any(said in finding for finding in failing(books)[name].findings)
 
 
+@pytest.mark.parametrize("at_once", [1, 2, 3])
+@pytest.mark.parametrize(("change", "said"), PLANTED["every line carries on"])
+def test_the_ledger_is_one_book_whatever_is_read_at_once(
+    books: Database, monkeypatch: pytest.MonkeyPatch, at_once: int, change: str, said: str
+) -> None:
+    """A lot's sum goes on from one page to the next; the findings are those of one page."""
+    with raw(books) as bare:
+        drop_guard(bare, books, "movement", "movement_no_update")
+        bare.execute(change)
+    whole = proofs.every_line_carries_on(books)
+    assert any(said in finding for finding in whole)
+    monkeypatch.setattr(proofs, "LINES_AT_ONCE", at_once)
+    assert proofs.every_line_carries_on(books) == whole
+
+
 LEDGER = ("every line carries on", "nothing below zero", "reversals mirror")
 HIDING = [
     *((name, change, said, "product") for name, change, said in FAULTS),

@@ -85,6 +85,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/doses
         POST /v1/estimates/bag
         POST /v1/estimates/basic-flotation
+        POST /v1/estimates/bedding
         POST /v1/estimates/coating
         POST /v1/estimates/cored
         POST /v1/estimates/dew-point
@@ -92,6 +93,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/estimates/flotation
         POST /v1/estimates/foam
         POST /v1/estimates/laminate
+        POST /v1/estimates/moisture
         POST /v1/estimates/plies
         POST /v1/estimates/pots
         POST /v1/estimates/roll

@@ -236,7 +236,9 @@ def test_the_yard_goes_on(signed: FlaskClient) -> None:
     post(signed, "movements", {"kind": "count", "lot": 2, "quantity": "15 kg"})
     by_client(signed, jobs=[makers.job("D-8")])
     post(signed, "batches", makers.pot(job="D-8"))
-    post(signed, "layups", makers.layup(2, job="D-8", over=1))
+    below = post(signed, "layups", makers.layup(2, job="D-8", over=1), 409)
+    assert below["slug"] == "signed"  # that would end the watch on a layer of the signed job
+    post(signed, "layups", makers.layup(2, job="D-8"))
     assert signed.get("/v1/now").status_code == 200
     assert signed.get(f"/jobs/{JOB}").status_code == 200
 

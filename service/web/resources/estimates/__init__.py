@@ -5,11 +5,13 @@ from __future__ import annotations
 from . import (
     air,
     bagging,
+    bedding,
     coating,
     cored,
     fairing,
     foam,
     laminate,
+    moisture,
     pots,
     roll,
     sheets,
@@ -19,6 +21,6 @@ from . import (
 from .base import blp
 
 __all__ = [
-    "air", "bagging", "blp", "coating", "cored", "fairing", "foam", "laminate", "pots", "roll",
-    "sheets", "tabbing", "taper",
+    "air", "bagging", "bedding", "blp", "coating", "cored", "fairing", "foam", "laminate",
+    "moisture", "pots", "roll", "sheets", "tabbing", "taper",
 ]  # fmt: skip
