@@ -25,7 +25,10 @@ COMMANDS = {
     "dose": ("dose", "Work out the catalyst for one pot; nothing is drawn."),
     "draw": ("movements:draw", "Take stock for a job."),
     "export": ("export", "Write a table for a spreadsheet: CSV or a workbook."),
-    "finding": ("finding", "Findings of a job, such as blisters and cracks: add, list, undo."),
+    "finding": (
+        "finding",
+        "Findings of a job, such as blisters and cracks: add, list, photo, undo.",
+    ),
     "help": ("help", "Explain a topic, such as plan, people or safety; without TOPIC, list them."),
     "import": ("import_", "Take in a table: products, deliveries, a logger's readings."),
     "job": (
@@ -36,6 +39,7 @@ COMMANDS = {
         "layup",
         "Layups that cure: start, show, observe, probe, photo, undo, move, set.",
     ),
+    "leak": ("leak", "Leak tests of a job's bags: test, list, undo."),
     "listen": ("listen", "Record what a bay's probe sends to an MQTT broker, until Ctrl-C."),
     "logbook": (
         "logbook",
@@ -89,7 +93,7 @@ COMMANDS = {
 SECTIONS = {
     "Every day": ("now", "dose", "mix", "layup", "draw", "return", "count", "batch", "undo", "use"),
     "Stock": ("lot", "product", "scrap", "shopping", "trace"),
-    "Jobs and bays": ("job", "plan", "sequence", "bay", "photo", "calendar"),
+    "Jobs and bays": ("job", "plan", "sequence", "bay", "leak", "photo", "calendar"),
     "Wetness": ("finding", "moisture", "surface", "meter"),
     "Tables and probes": ("import", "export", "listen"),
     "The yard": ("yard", "token", "phone", "logbook"),

@@ -57,6 +57,27 @@ def two_part_sheet(*partners: str, **changes: Any) -> Body:
     return _body(figures, changes)
 
 
+def moisture_sheet(**changes: Any) -> Body:
+    """A sealant's cure sheet: 3 mm in 24 h at 23 °C and 50 %, and skinned in an hour."""
+    figures = {
+        "mix": {"kind": "one_part"},
+        "surface": "plain",
+        "cures_by": "moisture",
+        "cured_depth": {
+            "depth": "3 mm", "time": "24 h", "temperature": "23 degC", "humidity_percent": 50,
+        },
+        "skin_time": "60 min",
+        "cure_min": "5 degC",
+    }  # fmt: skip
+    return _body(figures, changes)
+
+
+def sealant(code: str = "SEAL", **changes: Any) -> Body:
+    """A polyurethane that cures by moisture."""
+    figures = {"role": "adhesive", "chemistry": "polyurethane", "cure": moisture_sheet()}
+    return product(code, **(figures | changes))
+
+
 def one_part_sheet(**changes: Any) -> Body:
     """The cure sheet of a product that comes ready to use."""
     return _body({"mix": {"kind": "one_part"}, "surface": "plain"}, changes)

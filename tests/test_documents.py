@@ -1,4 +1,4 @@
-"""DEVELOPERS.md names files that are there."""
+"""DEVELOPERS.md and tests/README.md name files that are there."""
 
 from __future__ import annotations
 
@@ -11,14 +11,15 @@ HOUSE = ("service", "client", "tests", "migrations")
 
 
 def named() -> list[str]:
-    """The files and folders that the document names."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    """The files and folders that the documents name."""
+    documents = (ROOT / "DEVELOPERS.md", ROOT / "tests" / "README.md")
+    text = "".join(each.read_text(encoding="utf-8") for each in documents)
     quoted = re.findall(r"`(\w[\w./*-]*)`", text)
     paths = [each for each in quoted if "/" in each or each.endswith((".py", ".md"))]
     return [each for each in paths if "NNNN" not in each]
 
 
-def test_each_file_that_the_document_names_is_there() -> None:
+def test_each_file_that_a_document_names_is_there() -> None:
     """So that 'where do I change …' leads somewhere."""
     there = [f"/{p.relative_to(ROOT)}" for top in HOUSE for p in (ROOT / top).rglob("*")]
     lost = [

@@ -8,12 +8,13 @@ import click
 
 from ..asking import Ask, asks
 from ..options.common import filled, why_option
-from ..options.dose import dose_options, fillers_option
+from ..options.dose import bag_option, dose_options, fillers_option
 from ..rendering import pots
 
 
 @click.command("dose")
 @dose_options
+@bag_option
 @fillers_option
 @why_option
 @asks

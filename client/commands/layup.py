@@ -74,6 +74,11 @@ def command() -> None:
 @click.option("--surface-temperature", metavar="TEMP", help="Temperature of the surface below.")
 @click.option("--cover", type=COVER, help="What is laid over it.")
 @click.option("--thickness", metavar="LENGTH", help="Its whole thickness.")
+@click.option(
+    "--tight-width",
+    metavar="LENGTH",
+    help="Width of a joint between two tight faces (metal, laminate), of what cures by moisture.",
+)
 @click.option("--over", type=int, metavar="ID", help="The layup that it covers.")
 @click.option(
     "--on",
@@ -104,6 +109,8 @@ def start_layup(
     Examples:
       cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED --batch 12
       cureyard layup start 26-014 "Inner skin, plies 1-3" --kind laminate --bay SHED
+      cureyard layup start 26-014 "Deck joint" --kind bond --bay SHED --product SEAL-1 \\
+        --thickness "6 mm"
     """
     *job, title = named
     if len(job) > 1:
@@ -208,6 +215,11 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
     metavar="WORD",
     help="What held, as above, or all; may be repeated.",
 )
+@click.option("--pressure", metavar="PRESSURE", help="Of a bag, below the air.")
+@click.option("--absolute", is_flag=True, help="It is absolute, not below the air.")
+@click.option(
+    "--air-pressure", metavar="PRESSURE", help="The air's own pressure; only with --absolute."
+)
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @at_option("When it was seen")
 @override_option
@@ -222,6 +234,9 @@ def observe_layup(
     scale: str | None,
     face: str | None,
     met: tuple[str, ...],
+    pressure: str | None,
+    absolute: bool,
+    air_pressure: str | None,
     note: str | None,
     at: str | None,
     override: str | None,
@@ -256,6 +271,8 @@ def observe_layup(
       covered       the next layer is on
       handed_over   it leaves, hard
       scraped_off   it was taken off again
+      bagged        its vacuum bag is on
+      bag_off       the bag came off
 
     \b
     Examples:
@@ -263,11 +280,13 @@ def observe_layup(
       cureyard layup observe 3 no_transfer
       cureyard layup observe 4 wet_film --film "0.45 mm" --film "0.5 mm" --film "0.48 mm"
       cureyard layup observe 3 hardness --value 41 --scale barcol_934_1 --met all
+      cureyard layup observe 3 bagged --pressure "850 hPa" --at 10:52
     """
     body = filled(
         kind=kind, value=value, readings=list(readings), wet_films=list(films), note=note,
         at=ask.moment(at),
         scale=scale, face=face, met=list(CONDITIONS if "all" in met else met),
+        pressure=pressure, absolute=absolute or None, air_pressure=air_pressure,
         override=override_body(override),
     )  # fmt: skip
     ask.show(ask.api.post(path_of("layups", layup, "observations"), body), layups.shown)

@@ -20,7 +20,8 @@ from ..options.common import (
     override_option,
     why_option,
 )
-from ..options.dose import dose_options
+from ..options.dose import bag_option, dose_options
+from ..options.filled import thickens
 from ..options.stored import JOB, LOT
 from ..rendering import layups, pots
 
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 @click.command("mix")
 @dose_options
+@bag_option
 @click.option("--job", "-j", type=JOB, help="The job that it is for.")
 @click.option("--resin-lot", type=LOT, help="The resin's lot, if not the first to expire.")
 @click.option("--catalyst-lot", type=LOT, help="The catalyst's lot, if not the first to expire.")
@@ -40,6 +42,14 @@ if TYPE_CHECKING:
     multiple=True,
     metavar="PRODUCT QUANTITY",
     help="A filler in the mix; may be repeated.",
+)
+@click.option(
+    "--consistency",
+    "thickened",
+    type=thickens,
+    metavar="FILLER WORD",
+    help="A filler weighed by its own sheet, so that the mix pours, sags, 'holds a ridge' or "
+    "'stays put'.",
 )
 @click.option(
     "--promoter",
@@ -62,6 +72,7 @@ def command(
     resin_lot: str | None,
     catalyst_lot: str | None,
     fillers: tuple[tuple[str, str], ...],
+    thickened: tuple[str, str] | None,
     promoter: tuple[str, str] | None,
     lay: str | None,
     kind: str | None,
@@ -80,6 +91,8 @@ def command(
     Examples:
       cureyard mix LAM-PE "2 kg" --job 26-014 --bay SHED --gel "25 min" \\
         --filler MICROS "120 g"
+      cureyard mix LAM-PE 500g -t "20 degC" -g 25min --job 26-014 \
+        --consistency MICROS "holds a ridge"
       cureyard mix LAM-PE 2kg -g 25min --job 26-014 --bay SHED --lay "Plies 1 to 3" \\
         --kind laminate
     """
@@ -95,7 +108,7 @@ def command(
         job=job,
         resin_lot=resin_lot and ask.lot_id(resin_lot),
         catalyst_lot=catalyst_lot and ask.lot_id(catalyst_lot),
-        fillers=[{"product": product, "quantity": quantity} for product, quantity in fillers],
+        fillers=_stirred_in(fillers, thickened),
         promoter=promoter and {"product": promoter[0], "quantity": promoter[1]},
         mixed_at=(moment := ask.moment(at)),
         override=override_body(override),
@@ -113,6 +126,16 @@ def command(
         ask.print({"batch": batch.body, "layup": laid.body}, layups.shown)
     else:
         ask.show(laid, layups.shown)
+
+
+def _stirred_in(
+    weighed: tuple[tuple[str, str], ...], thickened: tuple[str, str] | None
+) -> list[Body]:
+    """The fillers: each with its quantity, and the one that is weighed by a consistency."""
+    fillers: list[Body] = [{"product": code, "quantity": quantity} for code, quantity in weighed]
+    if thickened is not None:
+        fillers.append({"product": thickened[0], "consistency": thickened[1]})
+    return fillers
 
 
 def _lay(ask: Ask, batch: Record, layup: Body) -> Answer:

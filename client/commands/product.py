@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import click
@@ -12,12 +13,13 @@ from ..exits import Refused, Stopped
 from ..groups import Noun
 from ..options.common import Choice, F, filled, number, paged
 from ..options.cure import cure_options, take_cure
+from ..options.filled import CONSISTENCY
 from ..options.stored import PRODUCT
 from ..rendering import products
 
 ROLES = Choice(
-    ["reinforcement", "resin", "catalyst", "hardener", "promoter", "filler", "coating", "foam",
-     "adhesive", "sheet", "sundry"]
+    ["reinforcement", "bagging", "resin", "catalyst", "hardener", "promoter", "filler", "coating",
+     "foam", "adhesive", "sheet", "sundry"]
 )  # fmt: skip
 
 _OPTIONS = (
@@ -44,6 +46,15 @@ _OPTIONS = (
                  help="Whether a resin comes with its promoter in it."),
     click.option("--binder", type=Choice(["none", "emulsion", "powder"]),
                  help="What holds a mat together; none if it is stitched."),
+    click.option("--bulk-density", metavar="DENSITY",
+                 help="Of a filler as it lies loose, such as '0.15 kg/L'."),
+    click.option("--particle-density", metavar="DENSITY",
+                 help="Of a filler's own grains, such as '0.25 kg/L'."),
+    click.option("--consistency", "consistencies", nargs=2, multiple=True,
+                 type=click.Tuple([CONSISTENCY, str]), metavar="WORD AMOUNT",
+                 help="How much of a filler makes a mix pour, sag, hold a ridge or stay put: "
+                 "'1.5 parts' by loose volume to one of mixed resin, or '40 g/kg'. Give all that "
+                 "its sheet has."),
     click.option("--storage-min", metavar="TEMP", help="Store it no colder than this."),
     click.option("--storage-max", metavar="TEMP", help="Store it no warmer than this."),
     click.option("--supplier", metavar="TEXT", help="Where it comes from."),
@@ -63,7 +74,24 @@ def _body(given: dict[str, Any], typed_as: str) -> Body:
     """The request. `typed_as`: the field for what was typed of the cure sheet."""
     whole, typed = take_cure(given)
     effects = list(given.pop("effects"))
-    return filled(**given, effects=effects, **({typed_as: typed} if typed else {"cure": whole}))
+    thickens = [_consistency(*each) for each in given.pop("consistencies")]
+    return filled(
+        **given,
+        effects=effects,
+        consistencies=thickens,
+        **({typed_as: typed} if typed else {"cure": whole}),
+    )
+
+
+def _consistency(word: str, typed: str) -> Body:
+    """How much of a filler gives a consistency, as typed: loose parts, or g to the kilogram."""
+    found = re.fullmatch(r"\s*([\d./]+)\s*(parts?|g/kg)\s*", typed)
+    if found is None:
+        raise click.UsageError(
+            f"'{typed}' is no amount of filler: write '1.5 parts' by loose volume, or '40 g/kg'."
+        )
+    name = "grams_per_kg" if found[2] == "g/kg" else "loose_parts"
+    return {"consistency": word, name: number(found[1])}
 
 
 @click.group("product", cls=Noun)
@@ -81,13 +109,16 @@ def add_product(ask: Ask, **given: Any) -> None:
     """Add a product; if it cures, with the cure times of its data sheet.
 
     \b
-    Example:
+    Examples:
       cureyard product add LAM-PE --name "Laminating polyester" --role resin \\
         --chemistry polyester --density "1.1 kg/L" --shelf-life "180 d" \\
         --mix catalysed --surface air_inhibited --with PEROX-9 \\
         --reference "20 degC" 2 --gel-time "20 degC" 2 "15-20 min" \\
         --percent-min 1 --percent-max 3 --apply-min "15 degC" \\
         --recoat-opens "2 h" --recoat-closes "24 h" --sandable "8 h"
+      cureyard product add BALLOONS --name "Hollow spheres" --role filler \
+        --bulk-density "0.15 kg/L" --particle-density "0.25 kg/L" \
+        --consistency sags "1 part" --consistency "holds a ridge" "1.5 parts"
     """
     body = _body(given, "cure")
     try:

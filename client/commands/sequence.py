@@ -15,7 +15,7 @@ from ..rendering import plans
 
 @click.group("sequence", cls=Noun)
 def command() -> None:
-    """Sequences: steps kept by name, with their products open: keep, list, show."""
+    """Steps kept by name for 'plan days': keep, list, show."""
 
 
 @command.command("keep")

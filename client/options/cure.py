@@ -56,6 +56,13 @@ _OPTIONS = (
     click.option("--hardness-scale", type=SCALE, help="The scale of that (Barcol 934-1)."),
     click.option("--post-cure", nargs=3, metavar="TEMP TEMP TIME",
                  help="Post-cure: lowest and highest temperature, and how long in all."),
+    click.option("--cures-by", type=Choice(["moisture"]),
+                 help="What a one-part product cures by."),
+    click.option("--cured-depth", "cured_depths", nargs=4, multiple=True,
+                 metavar="DEPTH TIME TEMP PERCENT",
+                 help="How deep it cures by moisture in the first so much time, at a temperature "
+                 "and humidity; a second one in other air may follow."),
+    click.option("--skin-time", metavar="TIME", help="How long it takes to skin in that air."),
     click.option("--post-cure-rise", metavar="DIFFERENCE",
                  help="The most that it may warm in an hour of the post-cure, such as '10 K'."),
 )  # fmt: skip
@@ -106,6 +113,7 @@ def _typed(given: dict[str, Any]) -> Body:
                 "apply_min", "cure_min", "temperature_max", "gel_mass", "pot_max", "build_max"
             )
         },
+        **_by_moisture(take("cures_by"), take("cured_depths"), take("skin_time")),
         **{
             name: take(name)
             for name in ("wax_percent_min", "wax_percent_max", "styrene_percent_max")
@@ -123,6 +131,24 @@ def _reference(typed: tuple[str, str] | None) -> Body:
     if not typed:
         return {}
     return filled(temperature=typed[0], catalyst_percent=number_or_none(typed[1]))
+
+
+def _by_moisture(
+    cures_by: str | None, depths: tuple[tuple[str, str, str, str], ...], skin: str | None
+) -> Body:
+    """The lines of a cure by moisture: one cured depth, or two in different air."""
+    if len(depths) > 2:
+        raise click.UsageError("Give one --cured-depth, or two in different air.")
+    names = ("cured_depth", "second_depth")
+    found: Body = {
+        name: {
+            "depth": depth, "time": time, "temperature": heat,
+            "humidity_percent": number(humidity.strip().removesuffix("%")),
+        }
+        for name, (depth, time, heat, humidity) in zip(names, depths, strict=False)
+    }  # fmt: skip
+    by = cures_by or ("moisture" if depths else None)
+    return filled(cures_by=by, skin_time=skin, **found)
 
 
 def _post_cure(typed: tuple[str, str, str] | None, rise: str | None) -> Body:

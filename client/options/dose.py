@@ -7,6 +7,14 @@ import click
 from .common import F, number
 from .stored import BAY, PRODUCT
 
+
+def _bag(
+    _context: click.Context, _option: click.Parameter, times: tuple[str, str, str] | None
+) -> dict[str, str] | None:
+    """The three times of a bag, as the interface takes them."""
+    return dict(zip(("laying", "bagging", "pumping"), times, strict=True)) if times else None
+
+
 _OPTIONS = (
     click.argument("resin", type=PRODUCT),
     click.argument("amount"),
@@ -21,6 +29,14 @@ _OPTIONS = (
                  help="The percent of catalyst, instead of --gel."),
     click.option("--mixing", metavar="TIME", help="How long the mixing takes."),
 )  # fmt: skip
+
+bag_option = click.option(
+    "--bag",
+    nargs=3,
+    metavar="TIME TIME TIME",
+    callback=_bag,
+    help="Under a vacuum bag: how long laying, bagging and pumping down take.",
+)
 
 fillers_option = click.option(
     "--filled", is_flag=True, default=None, help="Fillers go into the mix as well."

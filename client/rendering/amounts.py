@@ -20,6 +20,7 @@ _SIGNS = {
     "oz/ft**2": "oz/ft²",
 }
 
+_DAY = 1440
 _MINUTES = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 
 
@@ -78,12 +79,15 @@ def span(quantity: Quantity | None, rounding: Rounding = "near") -> str:
     """A time as `25 min` or `1 h 30 min`, rounded down, up or to the nearest minute."""
     if quantity is None:
         return ""
-    return minutes(whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), rounding))
+    count = whole(round(quantity["value"] * _MINUTES[quantity["unit"]], 3), rounding)
+    if rounding == "up" and count >= _DAY:  # its minutes are not shown
+        count = math.ceil(count / 60) * 60
+    return minutes(count)
 
 
 def minutes(count: int) -> str:
     """Whole minutes as `25 min`, `2 h 10 min` or `3 d 4 h`."""
-    days, rest = divmod(count, 1440)
+    days, rest = divmod(count, _DAY)
     hours, left = divmod(rest, 60)
     parts = [f"{days} d" if days else "", f"{hours} h" if hours else ""]
     if not days and (left or not hours):

@@ -69,12 +69,29 @@ def taped(answer: Record, view: View) -> list[str]:
             ("putty", ", ".join(filter(None, (volume(fillet["volume"]), amount(fillet["mass"]))))),
             ("waste", f"{volume(fillet['waste'])} more"),
             ("fillet", f"up to {fine(fillet['touches'])} from the corner"),
+            *filled(fillet.get("filled")),
         ]
     return spaced(
         table(heads, rows, view),
         labelled(pairs, view.width),
         marked(answer["cautions"], view.width),
     )
+
+
+def filled(mix: Record | None) -> list[tuple[str, str]]:
+    """A filled mix: what to weigh for it, waste included, and in how many layers to lay it."""
+    if mix is None:
+        return []
+    hardener = mix["hardener"]
+    build, layers = amount(mix["build_max"]), mix["layers"]
+    return [
+        ("resin", f"{amount(mix['resin_mass'])} of {mix['resin']}"),
+        ("hardener", f"{amount(mix['hardener_mass'])} of {hardener}" if hardener else ""),
+        ("filler", f"{amount(mix['filler_mass'])} of {mix['filler']}"),
+        ("makes", f"{amount(mix['volume'])} at {amount(mix['density'])}, waste included"),
+        ("stands", mix["consistency"].replace("_", " ")),
+        ("layers", f"{layers}, each at most {build}" if layers else ""),
+    ]
 
 
 def fine(quantity: Quantity) -> str:

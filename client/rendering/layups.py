@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 
 from .. import hints
-from ..answers import Record
+from ..answers import Quantity, Record
 from . import states, steps, why
 from .amounts import Rounding, amount, percent, span
 from .columns import View, labelled, marked, spaced, table
 from .moments import STEP, between, clock, inwards, read, short, stepped, when
 from .products import post_cure, scale_words
 
-EARLY = ("gel", "film", "recoat_closes")
+EARLY = ("gel", "film", "skin", "recoat_closes")
 """Milestones that are rounded down; the others open something, and are rounded up."""
 
 
@@ -26,7 +27,9 @@ def shown(layup: Record, view: View) -> list[str]:
         ("in", _place(layup)),
         ("over", f"layup {layup['over']}" if layup.get("over") else ""),
         ("on", states.words(layup.get("over_surface"))),
+        ("bag", _bag(layup.get("bag"), view)),
         ("post-cure", _post_cured(layup.get("post_cure"), view)),
+        ("by moisture", _by_moisture(layup)),
         ("probes", _probes(layup.get("post_cure"))),
         ("laid up", when(layup.get("applied_at"), view)),
     ]
@@ -39,7 +42,7 @@ def shown(layup: Record, view: View) -> list[str]:
         milestones(layup["milestones"], view),
         marked(why.lines(layup.get("budget") or ()), view.width, "? "),
         pots(layup.get("pots") or [], view),
-        _seen(layup.get("observations") or (), view),
+        _seen(layup.get("observations") or (), view, skins=bool(layup.get("by_moisture"))),
         marked(notes(layup["milestones"]), view.width, "- ")
         + marked(hints.added(layup.get("warnings"), job=layup.get("job")), view.width)
         + marked(cautions, view.width, "- "),
@@ -129,6 +132,36 @@ def _post_cured(state: Record | None, view: View) -> str:
     return f"{words}: done {when(state['done_at'], view)}" if state["done"] else words
 
 
+def _by_moisture(layup: Record) -> str:
+    """How deep it is cured, of how much, and from where."""
+    told = layup.get("by_moisture")
+    if not told:
+        return ""
+    of = f" of {amount(told['depth'])}" if told["depth"] else ""
+    comes = "its open face" if told["comes"] == "open_face" else "each edge"
+    surely, likely = _deep(told["reached"]), _deep(told["likely"])
+    return f"likely {likely}{of} deep from {comes}, surely {surely}"
+
+
+def _deep(quantity: Quantity) -> str:
+    """A depth, rounded down: nobody measures a tenth of a millimetre."""
+    tenths = 10 if quantity["unit"] == "mm" else 100
+    return amount({**quantity, "value": math.floor(quantity["value"] * tenths) / tenths})
+
+
+def _bag(bag: Record | None, view: View) -> str:
+    """The vacuum bag on it: since when, its vacuum, and until when to hold it."""
+    if not bag:
+        return ""
+    vacuum = f", {amount(bag['pressure'])} below the air" if bag["pressure"] else ""
+    since = f"on since {short(bag['since'], view)}{vacuum}"
+    if bag["off_at"]:
+        return f"{since}; off {short(bag['off_at'], view)}"
+    if not bag["hold_until"]:
+        return f"{since}; hold the vacuum, no hour is sure"
+    return f"{since}; hold the vacuum until {when(bag['hold_until'], view, STEP, 'up')}"
+
+
 def _probes(state: Record | None) -> str:
     """The bays whose readings tell its own temperature."""
     return ", ".join(
@@ -148,12 +181,17 @@ def _withdrawn(by: Record, view: View) -> str:
     return f"{by['reason']}, {by['who']} {short(by['at'], view)}"
 
 
-def _seen(observations: Iterable[Record], view: View) -> list[str]:
+SKINS = {"gelled": "skinned", "not_gelled": "no_skin_yet"}
+"""What a look at a gel is called of what cures by moisture."""
+
+
+def _seen(observations: Iterable[Record], view: View, *, skins: bool) -> list[str]:
     """The observations: when, what and by whom."""
+    named = SKINS if skins else {}
     rows = [
         (
             short(seen["at"], view),
-            f"{states.words(seen['kind'])} {_figure(seen)}",
+            f"{states.words(named.get(seen['kind'], seen['kind']))} {_figure(seen)}",
             seen["who"],
             seen.get("note") or "",
         )
@@ -163,7 +201,9 @@ def _seen(observations: Iterable[Record], view: View) -> list[str]:
 
 
 def _figure(seen: Record) -> str:
-    """A hardness, with the u of its readings, on its scale; a wet film's readings."""
+    """A hardness, with the u of its readings, on its scale; a wet film's readings; a vacuum."""
+    if seen.get("pressure"):
+        return f"{amount(seen['pressure'])} below the air"
     if seen.get("wet_films"):
         return ", ".join(amount(each) for each in seen["wet_films"])
     if seen.get("value") is None:
@@ -194,7 +234,9 @@ def _band(name: str, milestone: Record, view: View) -> str:
     earliest = stepped(read(milestone["earliest"]), step, rounding)
     if milestone.get("latest") is None:
         return f"{clock(earliest, view)} or much later"
-    latest = stepped(read(milestone["latest"]), step, "up" if name in ("gel", "film") else rounding)
+    latest = stepped(
+        read(milestone["latest"]), step, "up" if name in ("gel", "film", "skin") else rounding
+    )
     return between(earliest, latest, view)
 
 

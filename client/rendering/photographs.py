@@ -32,7 +32,7 @@ def shown(photograph: Record, view: View) -> list[str]:
 
 def _of(photograph: Record) -> str:
     nouns = ("job", "layup", "lot", "finding")
-    named = [f"{noun} {photograph[noun]}" for noun in nouns if photograph[noun] is not None]
+    named = [f"{noun} {photograph[noun]}" for noun in nouns if photograph.get(noun) is not None]
     return ", ".join(named)
 
 

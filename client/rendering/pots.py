@@ -43,6 +43,7 @@ def mixed(card: Record, view: View, why: bool = False, laid: bool = False) -> li
         *marked(first, view.width),
         *labelled([("BUT", FATES.get(card.get("state", ""), ""))], view.width),
         *(grid(_parts(card), (False, True, False, False, False), view) or _unlisted(card, view)),
+        *labelled(_putty(card.get("putty")), view.width),
         *marked(_shouted(alarms[len(first) :], card), view.width),
         "",
         *grid(_clock(card, view), (False, False, False), view),
@@ -141,6 +142,16 @@ def _noted(card: Record, part: Record, left: dict[int, Quantity], again: bool) -
         share = "" if again else f"{percent(card['percent_as_measured'])} of the resin"
         return (f"or {amount(part['volume'])}" if part["volume"] else "", share)
     return (f"{amount(left[part['lot']])} left" if part["lot"] in left else "",)
+
+
+def _putty(putty: Record | None) -> list[tuple[str, str]]:
+    """What a filled mix comes to, and the thickest layer of it."""
+    if putty is None:
+        return []
+    stands = putty["consistency"].replace("_", " ")
+    made = f"{amount(putty['volume'])} at {amount(putty['density'])}, {stands}"
+    thickest = amount(putty["build_max"])
+    return [("putty", f"{made}; at most {thickest} at once" if thickest else made)]
 
 
 def _shouted(alarms: list[str], card: Record) -> list[str]:

@@ -38,6 +38,9 @@ def shown(product: Record, view: View) -> list[str]:
         ("effects", ", ".join(product.get("effects") or ())),
         ("promoter", _promoted(product.get("promoted"))),
         ("binder", product.get("binder")),
+        ("loose", amount(product.get("bulk_density"))),
+        ("grains", amount(product.get("particle_density"))),
+        *((_words(c["consistency"]), _thickens(c)) for c in product.get("consistencies") or ()),
         ("supplier", product.get("supplier")),
         ("reorder at", amount(product.get("reorder_at"))),
     ]
@@ -81,7 +84,7 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("surface", _words(sheet["surface"])),
         ("catalyst", _limits(sheet)),
         *(("gel" if i == 0 else "", _point(p)) for i, p in enumerate(sheet.get("gel_times") or ())),
-        ("times at", _reference(sheet.get("reference"))),
+        ("times at", "" if sheet.get("cured_depth") else _reference(sheet.get("reference"))),
         *((states.words(name), _stage(stage)) for name, stage in times.items()),
         ("closes after", span(sheet.get("closes_after"))),
         ("lay up from", _between(sheet.get("apply_min"), sheet.get("temperature_max"))),
@@ -93,9 +96,20 @@ def sheet_shown(sheet: Record, revision: int, view: View) -> list[str]:
         ("styrene", _percents(None, sheet.get("styrene_percent_max"))),
         ("hard when", _hardness(sheet)),
         ("post-cure", post_cure(sheet.get("post_cure"))),
+        ("by moisture", _depth(sheet.get("cured_depth"))),
+        ("", _depth(sheet.get("second_depth"))),
+        ("skins", span(sheet.get("skin_time"))),
         ("law", _law(sheet.get("law"))),
     ]
     return labelled(pairs, view.width)
+
+
+def _depth(cured: Record | None) -> str:
+    """How deep it cures in the first so much time, in which air."""
+    if not cured:
+        return ""
+    air = _comma(amount(cured["temperature"]), percent(cured["humidity_percent"]))
+    return f"{amount(cured['depth'])} in the first {span(cured['time'])} at {air}"
 
 
 def _percents(least: float | None, most: float | None) -> str:
@@ -128,6 +142,13 @@ def _words(text: str | None) -> str:
 
 def _promoted(promoted: bool | None) -> str:
     return "" if promoted is None else "in it" if promoted else "not in it: stirred in first"
+
+
+def _thickens(consistency: Record) -> str:
+    parts = consistency["loose_parts"]
+    if parts is not None:
+        return f"{parts:g} loose parts to one of mixed resin"
+    return f"{consistency['grams_per_kg']:g} g to the kg of mixed resin"
 
 
 def _comma(*parts: str | None) -> str:

@@ -28,6 +28,11 @@ WORDS = {
     "expired": "out of date",
     "finished": "finished",
     "not_laid": "not laid",
+    "skin": "skins",
+    "skinned_forecast": "should be skinned",
+    "skinned": "skin on",
+    "through": "cured through",
+    "cured_through": "cured through",
 }
 """Slug → words, of signs, of milestones and of lots."""
 
@@ -54,5 +59,5 @@ def is_seen(layup: Record) -> bool:
 
 
 def _words(layup: Record, sign: str) -> str:
-    forecast = sign == "gelled" and sign not in layup["seen"]
-    return WORDS["gelled_forecast"] if forecast else words(sign)
+    forecast = sign in ("gelled", "skinned") and sign not in layup["seen"]
+    return WORDS[f"{sign}_forecast"] if forecast else words(sign)

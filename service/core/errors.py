@@ -125,6 +125,10 @@ class OutsideLimits(Refusal, slug="outside-limits"):
     """That is outside the product's limits."""
 
 
+class PotTooShort(Refusal, slug="pot-too-short"):
+    """The pot gels before its bag is pumped down."""
+
+
 class PeroxideLimit(Refusal, slug="peroxide-limit"):
     """That is too much peroxide."""
 

@@ -41,6 +41,9 @@ class Product(NamedTuple):
     version: int
     promoted: bool | None
     binder: str | None
+    bulk_density_mg_l: int | None
+    particle_density_mg_l: int | None
+    consistencies: str
 
 
 _PRODUCTS = Reader(Product, tables.Product)

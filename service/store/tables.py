@@ -83,6 +83,9 @@ class Product(Row):
     version = Whole(default=1)
     promoted = Flag(null=True)
     binder = TextField(null=True)
+    bulk_density_mg_l = Whole(null=True)
+    particle_density_mg_l = Whole(null=True)
+    consistencies = TextField(default="[]")
 
 
 class CureSheet(Recorded):
@@ -402,6 +405,7 @@ class Layup(Recorded):
     over_surface = TextField(null=True)
     ended_at = Whole(null=True)
     told = TextField(null=True)
+    tight_um = Whole(null=True)
 
 
 class LayupBatch(Recorded):
@@ -421,7 +425,8 @@ class LayupBatch(Recorded):
 class LayupObservation(Recorded):
     """What a hand saw of a layup; `readings` is JSON, those that made a hardness. Append-only.
 
-    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`.
+    A hardness has its `scale`, the `face` that was read, and the conditions that were `met`; a bag
+    its vacuum below the air, and the air's own pressure where that was told.
     """
 
     layup = ForeignKeyField(Layup, backref="+")
@@ -434,6 +439,8 @@ class LayupObservation(Recorded):
     scale = TextField(null=True)
     face = TextField(null=True)
     met = TextField(null=True)
+    pressure_pa = Whole(null=True)
+    air_pa = Whole(null=True)
 
 
 class LayupMove(Recorded):
@@ -624,6 +631,28 @@ class WetnessWithdrawal(Recorded):
     reason = TextField()
 
 
+class LeakTest(Recorded):
+    """The vacuum of a bag, read twice; `air_pa` where it was told as absolute. Append-only."""
+
+    job = ForeignKeyField(Job, backref="+")
+    job_id: int
+    place = TextField()
+    first_pa = Whole()
+    first_at = Whole()
+    second_pa = Whole()
+    second_at = Whole()
+    air_pa = Whole(null=True)
+    note = TextField(null=True)
+
+
+class LeakTestEnd(Recorded):
+    """A leak test taken back, and why: it stays, and counts no longer. Append-only."""
+
+    leak_test = ForeignKeyField(LeakTest, backref="+", unique=True)
+    leak_test_id: int
+    reason = TextField()
+
+
 class Override(Recorded):
     """A refusal that somebody overrode, and why. Append-only."""
 
@@ -776,17 +805,17 @@ MODELS = (
     Batch, Movement, Acceptance, BatchObservation, Layup, LayupBatch, LayupObservation, LayupMove,
     LayupProbe, LayupProbeEnd, LayupEarlier, Photograph, Withdrawal, Meter, Finding,
     FindingPhotograph, MoistureReading, SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal,
-    Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry,
-    Answer, Signature, SignatureEnd, Sequence, Written, Seal,
+    LeakTest, LeakTestEnd, Override, Token, TokenEnd, TokenUse, Phone, PhoneCodeEnd, Feed, FeedEnd,
+    Reached, LogbookEntry, Answer, Signature, SignatureEnd, Sequence, Written, Seal,
 )  # fmt: skip
 
 APPEND_ONLY = (
     CureSheet, BayPattern, Reading, LotEvent, Need, Plan, Movement, Acceptance, CupTest, Batch,
     BatchObservation, LayupBatch, LayupObservation, LayupMove, LayupProbe, LayupProbeEnd,
     LayupEarlier, Photograph, Withdrawal, Meter, Finding, FindingPhotograph, MoistureReading,
-    SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, Override, Token, TokenEnd, Phone,
-    PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd, Sequence, Written,
-    Seal,
+    SurfaceNote, FilmTest, WeighedSample, WetnessWithdrawal, LeakTest, LeakTestEnd, Override, Token,
+    TokenEnd, Phone, PhoneCodeEnd, Feed, FeedEnd, Reached, LogbookEntry, Signature, SignatureEnd,
+    Sequence, Written, Seal,
 )  # fmt: skip
 
 NOT_SEALED = (Answer, TokenUse, Written, Seal)
@@ -807,6 +836,7 @@ SHUT_BY_SIGNATURE = {
     "layup_probe_end": False, "layup_earlier": False, "withdrawal": False, "photograph": False,
     "finding": False, "finding_photograph": False, "moisture_reading": False,
     "surface_note": False, "film_test": False, "weighed_sample": False,
-    "wetness_withdrawal": False, "override": False, "signature": False, "job": True, "layup": True,
+    "wetness_withdrawal": False, "leak_test": False, "leak_test_end": False, "override": False,
+    "signature": False, "job": True, "layup": True,
 }  # fmt: skip
 """Tables that get no row of a job that is signed; whether their rows are changed as well."""

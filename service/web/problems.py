@@ -121,6 +121,10 @@ _EXPLAINED: dict[int, dict[type[Refusal], str]] = {
         errors.GateStop: "The yard goes by rules under which no pot is mixed while a gate says "
         "stop. The job's gates say what was found, what would change it and whose rule it is. A "
         "lead may override with a reason, which stays on record.",
+        errors.PotTooShort: "Under a vacuum bag resin must stay workable until the pump has pulled "
+        "the bag down. The detail has the working time at worst, and what laying, bagging and "
+        "pumping take. Dose it slower, or lay it in smaller parts. A lead may override with a "
+        "reason, which stays on record.",
         errors.AuthorityMissing: "Structural work goes by somebody's rules: the builder's "
         "drawings, a class society's, a licensed surveyor's. Until the job names whose, no "
         "material is reserved or cut for it and nothing is laid. A lead may override with a "

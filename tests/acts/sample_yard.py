@@ -125,7 +125,7 @@ def pot(amount: str = "1 kg", now: int = NOW, **facts: Any) -> BatchView:
     asked = {"resin": "LAM", "job": "D-7", "temperature": heat("20 degC")} | facts
     if asked["resin"] == "LAM" and "target_gel" not in asked:
         asked.setdefault("catalyst_percent", Decimal(2))
-    return mix.mix(amount=q(amount), now=now, hand=HAND, **asked)
+    return mix.mix(amount=q(amount), now=now, **{"hand": HAND, **asked})
 
 
 def laid(*pots: int, now: int = NOW, **facts: Any) -> LayupView:

@@ -67,3 +67,15 @@ def test_too_little_time_to_lay_it_stands_first(hand: Hand) -> None:
 def plain(told: str) -> str:
     """What was printed, without its line breaks."""
     return " ".join(told.split())
+
+
+def test_a_pot_too_short_for_its_bag_stands_first_too(hand: Hand) -> None:
+    """As asked by three times; mixing it is refused, with what is too short."""
+    warm = (*DOSE, "--temperature", "20 degC", "--bag", "20 min", "15 min", "5 min")
+    told = plain(hand(*warm))
+    assert told.startswith("! At worst the pot can be spread for")
+    assert "40 min: laying 20 min, bagging 15 min, pumping down 5 min" in told
+    lots = [makers.lot(), makers.lot("PEROX", "1 kg", "P-1")]
+    by_commands(hand, jobs=[makers.job()], lots=lots)
+    refused = plain(hand("mix", *warm[1:], "--job", "D-7", exits=1))
+    assert "the bag takes 40 min" in refused

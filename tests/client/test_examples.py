@@ -41,7 +41,11 @@ STAGES = {
         "--width '1.25 m'",
         "product add TAPE --name Tape --role reinforcement --areal-weight '300 g/m2' "
         "--width '0.15 m'",
-        "product add MICROS --name Microballoons --role filler",
+        "product add MICROS --name Microballoons --role filler --bulk-density '0.15 kg/L' "
+        "--particle-density '0.25 kg/L' --consistency sags '1 part' "
+        "--consistency 'holds a ridge' '1.5 parts'",
+        "product add SEAL-1 --name Sealant --role adhesive --chemistry polyurethane --mix one_part "
+        "--surface plain --cured-depth '3 mm' '24 h' '23 degC' 50 --skin-time '60 min'",
         "product add PLY-12 --name Plywood --role sheet --length '2.44 m' --width '1.22 m'",
     ),
     "stock": (
@@ -93,6 +97,8 @@ BEFORE = {
     "meter list": (METER,),
     "moisture": (METER, READ),
     "surface": ("surface note 26-014 rain",),
+    "leak undo": ("leak test 26-014 keel '880 hPa' '850 hPa' --first-at '10 min ago'",),
+    "leak list": ("leak test 26-014 keel '880 hPa' '850 hPa' --first-at '10 min ago'",),
     "lot extend": (TEST + "--percent 2 --gel '17 min' --second-gel '17.5 min'",),
     "restore": ("backup yard-2026-11-25.backup",),
     "job plan": ("plan days SHED --abrade '60 min' --step Plies LAM-PE@1.5 '90 min' --job 26-014",),

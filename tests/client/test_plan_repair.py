@@ -135,3 +135,13 @@ def test_a_plain_core_in_an_oblong_hole(plan: Hand) -> None:
                    "--core", "3/4 in", "--units", "us")  # fmt: skip
     assert "inner skin  grind 1.5 in a side, out to 11 in × 8 in" in printed
     assert "mix  " not in printed
+
+
+def test_what_a_bag_takes(plan: Hand) -> None:
+    """Film and tape with their pleats."""
+    assert plan("bag", "1.2 m", "600 mm").splitlines()[:4] == [
+        "film      1.62 m², pleats in it",
+        "peel ply  0.91 m²",
+        "breather  0.91 m²",
+        "tape      5.28 m, pleats in it",
+    ]

@@ -46,7 +46,9 @@ def test_days_and_moments_have_one_spelling() -> None:
         "--checked-on",
     }  # fmt: skip
     moments = {o for p in OPTIONS for o in p.opts if p.metavar == "TIME" and o.endswith("at")}
-    assert moments == {"--at", "--finished-at", "--prepared-at", "--start-at", "--taped-at"}
+    assert moments == {
+        "--at", "--finished-at", "--first-at", "--prepared-at", "--start-at", "--taped-at",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -117,7 +119,7 @@ KINDS = [k for k in quantities.KINDS if k not in (quantities.TIME, quantities.GE
 def test_an_amount_as_printed(kind: quantities.Kind, system: Any, value: int) -> None:
     """With the signs of its unit, such as °C and m²; to the last place that is printed."""
     value = value if kind is quantities.TEMPERATURE else value % 50 + 1
-    number = value if kind.base == "K" else value * 1_000_000
+    number = value * {"K": 1, "Pa": 1000}.get(kind.base, 1_000_000)
     shown: Any = quantities.show(number, kind, system)
     printed = amounts.amount(shown)
     again = quantities.show(quantities.parse(printed, kind), kind, system)

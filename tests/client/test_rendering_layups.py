@@ -76,6 +76,23 @@ def layup(**more: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("bag", "told"),
+    [
+        ({}, "on since today 08:00; hold the vacuum, no hour is sure"),
+        ({"pressure": {"value": 850.0, "unit": "hPa"}, "hold_until": "2026-03-04T13:31:00+00:00"},
+         "on since today 08:00, 850 hPa below the air; hold the vacuum until today 13:35, in"),
+        ({"off_at": "2026-03-04T08:40:00+00:00"}, "on since today 08:00; off today 08:40"),
+    ],
+)  # fmt: skip
+def test_a_bag_and_until_when_to_hold_it(bag: dict[str, Any], told: str) -> None:
+    """Rounded up, as what opens; a layup without one says nothing."""
+    on = {"since": "2026-03-04T08:00:00+00:00", "pressure": None, "air_pressure": None,
+          "hold_until": None, "off_at": None} | bag  # fmt: skip
+    assert told in " ".join(" ".join(layups.shown(layup(bag=on), VIEW)).split())
+    assert "vacuum" not in " ".join(layups.shown(layup(bag=None), VIEW))
+
+
 def test_milestones_in_their_steps() -> None:
     """To five minutes: gel early, what opens late, what closes early; why there is none."""
     rows = [line.split("  ") for line in layups.milestones(MILESTONES, VIEW)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass, field, fields, replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -32,13 +33,15 @@ POTS = st.tuples(
 
 
 @given(POTS, POTS)
-def test_equal_where_the_librarys_are(one, other):
+def test_equal_where_the_librarys_are(one: Any, other: Any) -> None:
+    """Also of NaN, and never of another class."""
     assert (OURS(*one) == OURS(*other)) is (THEIRS(*one) == THEIRS(*other))
     assert OURS(*one) != THEIRS(*one)
 
 
 @given(POTS)
-def test_shown_copied_and_hashed_as_the_librarys(values):
+def test_shown_copied_and_hashed_as_the_librarys(values: Any) -> None:
+    """Field by field."""
     ours, theirs = OURS(*values), THEIRS(*values)
     assert repr(ours) == repr(theirs)
     assert asdict(ours) == asdict(theirs)
@@ -47,17 +50,21 @@ def test_shown_copied_and_hashed_as_the_librarys(values):
     assert hash(ours) == hash(OURS(*values[:2]))
 
 
-def test_equal_ones_hash_alike():
+def test_equal_ones_hash_alike() -> None:
+    """As a set needs it."""
     assert hash(OURS(1, ("a",))) == hash(OURS(1.0, ("a",)))
     assert len({OURS(1), OURS(1), OURS(2)}) == 2
 
 
-def test_a_field_without_a_hash_is_refused():
+def test_a_field_without_a_hash_is_refused() -> None:
+    """A list among the hashed ones."""
     with pytest.raises(TypeError, match="unhashable"):
         hash(OURS(1, ["a"]))
 
 
-def test_what_a_class_says_of_itself_holds():
+def test_what_a_class_says_of_itself_holds() -> None:
+    """A method of its own is not replaced."""
+
     @frozen
     class Named:
         name: str
@@ -68,7 +75,9 @@ def test_what_a_class_says_of_itself_holds():
     assert repr(Named("gel")) == "gel"
 
 
-def test_a_class_below_compares_its_own_fields_too():
+def test_a_class_below_compares_its_own_fields_too() -> None:
+    """And is no equal of the one above."""
+
     @frozen
     class Base:
         one: int
@@ -80,3 +89,15 @@ def test_a_class_below_compares_its_own_fields_too():
     assert Below(1, 2) == Below(1, 2)
     assert Below(1, 2) != Below(1, 3)
     assert Below(1) != Base(1)
+
+
+def test_the_house_uses_it() -> None:
+    """A data class that nothing changes is `@frozen`; a few want more of the library than that."""
+    service = Path(__file__).parents[2] / "service"
+    found = {
+        path.relative_to(service).as_posix()
+        for path in service.rglob("*.py")
+        if "frozen=True" in path.read_text(encoding="utf-8")
+    }
+    by_name_alone, arrays = {"acts/cure/lay_up.py", "acts/pots/mix.py"}, "core/products/evidence.py"
+    assert found == {*by_name_alone, arrays, "core/frozen.py", "topics/__init__.py"}

@@ -138,11 +138,13 @@ class Client:
 
     Attributes:
         urls: servers to ask in turn.
-        acknowledged: what was answered 201, by its key: (lot, grams, movement id).
+        told: what was answered 201, by its key: path, body, the answer's text.
+        acknowledged: of scraps that were answered 201, by their keys: (lot, grams, movement id).
         seen: every answer's status that was not what was hoped for, with its words.
     """
 
     urls: list[str]
+    told: dict[str, tuple[str, dict[str, Any], str]] = field(default_factory=dict)
     acknowledged: dict[str, tuple[int, int, int]] = field(default_factory=dict)
     seen: list[tuple[int, str]] = field(default_factory=list)
 
@@ -150,11 +152,18 @@ class Client:
         """Take grams from a lot; the status that it came to. The key stands as the reason."""
         key = secrets.token_hex(8)
         body = {"kind": "scrap", "lot": lot, "quantity": f"{grams} g", "reason": key}
-        answer = self.post("/v1/movements", body, key)
+        answer = self.does("/v1/movements", body, key)
         if answer.status_code == 201:
             (line,) = answer.json()["movements"]
             self.acknowledged[key] = (lot, grams, line["id"])
         return answer.status_code
+
+    def does(self, path: str, body: dict[str, Any], key: str) -> requests.Response:
+        """Post something, and keep what was told of it."""
+        answer = self.post(path, body, key)
+        if answer.status_code == 201:
+            self.told[key] = path, body, answer.text
+        return answer
 
     def post(self, path: str, body: dict[str, Any], key: str) -> requests.Response:
         """Send until an answer is heard that is not 'later'.

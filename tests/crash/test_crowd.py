@@ -9,11 +9,15 @@ asks fastest gets no gram twice), API4 unrestricted resource consumption.
 
 from __future__ import annotations
 
+import os
 import random
 import secrets
+import time
 from collections import Counter
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from functools import partial
+from itertools import count
 from typing import Any
 
 import pytest
@@ -29,6 +33,8 @@ from ..waiting import HANGS_S
 from .served import Client, Server, at_once, stock
 
 CLIENTS, LOTS, GRAMS = 32, 10, 120
+ACTS = int(os.environ.get("ACTS", "15"))
+"""Of each hand at all the acts of a day."""
 ENGINES_WORDS = ("locked", "sqlite", "psycopg", "postgres", "transaction", "Traceback")
 
 
@@ -119,6 +125,106 @@ def test_two_pots_never_take_the_same_last_kilogram(servers: list[Server]) -> No
         assert Batch.select().count() == 8
         resin = Lot.select().where(Lot.number.startswith("B-"))
         assert [lot.on_hand for lot in resin] == [0] * 8
+
+
+FILLERS = ["TALC", "CHALK"]
+
+
+class Hand:
+    """Somebody at a day's acts: whatever comes next, at either server.
+
+    Args:
+        stocked: ids of lots. moments: of readings, each once.
+    """
+
+    def __init__(self, urls: list[str], stocked: list[int], moments: Iterator[int]) -> None:
+        self.client = Client(urls)
+        self.lots, self.moments = stocked, moments
+        self.job = random.choice(["E-1", "E-2"])
+        self.pots: list[int] = []
+        self.lines: list[int] = []
+
+    def work(self, acts: int) -> None:
+        """Do some acts; each is done, or refused for a reason of the yard."""
+        for _ in range(acts):
+            path, body = random.choice(
+                [self.draws, self.moves, self.undoes, self.mixes, self.lays, self.reads, self.plans]
+            )()
+            answer = self.client.does(f"/v1/{path}", body, secrets.token_hex(8))
+            assert answer.status_code in (201, 409, 422), answer.text
+            if answer.status_code == 201:
+                self.pots += [answer.json()["id"]] if path == "batches" else []
+                self.lines += [line["id"] for line in answer.json().get("movements", [])]
+
+    def draws(self) -> tuple[str, dict[str, Any]]:
+        """Of whichever lot is out of date first."""
+        product = random.choice([*FILLERS, "LAM-E"])
+        return "movements", makers.draw(product, f"{random.randint(1, 90)} g", job=self.job)
+
+    def moves(self) -> tuple[str, dict[str, Any]]:
+        """A scrap, a count or a return."""
+        lot = {"lot": random.choice(self.lots), "quantity": f"{random.randint(1, 90)} g"}
+        return "movements", random.choice(
+            [
+                {"kind": "scrap", "reason": "wet", **lot},
+                {"kind": "count", **lot, "quantity": f"{random.randint(400, 600)} g"},
+                {"kind": "return", "job": self.job, **lot},
+            ]
+        )
+
+    def undoes(self) -> tuple[str, dict[str, Any]]:
+        """Some of its lines, in any order."""
+        some = random.sample(self.lines, min(2, len(self.lines))) or [1]
+        return "movements", {"kind": "reversal", "reason": "a slip", "reverses_all": some}
+
+    def mixes(self) -> tuple[str, dict[str, Any]]:
+        """A pot with both fillers, in any order."""
+        both = [{"product": code, "quantity": "2 g"} for code in random.sample(FILLERS, 2)]
+        return "batches", makers.pot("LAM-E", "20 g", job=self.job, fillers=both)
+
+    def lays(self) -> tuple[str, dict[str, Any]]:
+        """What it mixed, or that it never did."""
+        if not self.pots:
+            return self.mixes()
+        pot = self.pots.pop()
+        if random.random() < 0.5:
+            return f"batches/{pot}/observations", {"kind": "not_mixed"}
+        return "layups", makers.layup(pot, job=self.job, bay="HALL")
+
+    def reads(self) -> tuple[str, dict[str, Any]]:
+        """A thermometer."""
+        at = datetime.fromtimestamp(next(self.moments), UTC).isoformat()
+        return "bays/HALL/readings", {"readings": [{"at": at, "temperature": "20 degC"}]}
+
+    def plans(self) -> tuple[str, dict[str, Any]]:
+        """What is rare, and has the yard alone: a need of either job."""
+        need = {"product": random.choice(FILLERS), "quantity": f"{random.randint(1, 400)} g"}
+        return f"jobs/{random.choice(['E-1', 'E-2'])}/needs", {"needs": [need]}
+
+
+def test_a_crowd_at_all_the_acts_of_a_day(servers: list[Server]) -> None:
+    """Acts beside each other and rare ones between them: no fault, and the books hold after it."""
+    urls = [server.url for server in servers]
+    by_http(
+        urls[0],
+        products=[
+            makers.catalyst("PEROX-E"),
+            makers.resin("LAM-E", cure=makers.sheet("PEROX-E")),
+            *(makers.product(code, "filler") for code in FILLERS),
+        ],
+        bays=[makers.bay("HALL")],
+        jobs=[makers.job("E-1"), makers.job("E-2")],
+    )
+    codes = ["PEROX-E", "LAM-E", "LAM-E", *FILLERS, *FILLERS]
+    bodies = [makers.lot(code, "600 g", f"E-{number}") for number, code in enumerate(codes)]
+    lots = [int(lot["id"]) for lot in by_http(urls[0], lots=bodies)]
+    moments = count(int(time.time()) - 10**6)
+    hands = [Hand([urls[i % 2], urls[(i + 1) % 2]], lots, moments) for i in range(12)]
+    at_once([partial(hand.work, ACTS) for hand in hands])
+    for _, words in [answer for hand in hands for answer in hand.client.seen]:
+        assert not [word for word in ENGINES_WORDS if word in words], words
+    done = Counter(path for hand in hands for path, _, _ in hand.client.told.values())
+    assert {"/v1/movements", "/v1/batches", "/v1/bays/HALL/readings"} <= set(done)
 
 
 def test_of_two_changes_the_later_is_told(servers: list[Server]) -> None:

@@ -221,7 +221,7 @@ def dry_it(yard: Yard) -> None:
 
 
 def prepare(yard: Yard) -> None:
-    """Water beads; then rain comes, and the solvent has not dried; then it is fresh."""
+    """Water beads; then rain comes, so it is read again; the solvent has not dried; it is fresh."""
     note = {"kind": "washed", "place": KEEL, "water": "beads", "at": yard.at(19.7)}
     yard.of_job("surface-notes", note)
     yard.stopped("beaded", 19.8)
@@ -234,6 +234,10 @@ def prepare(yard: Yard) -> None:
     yard.stopped("Let the solvent dry", 21, minutes=5)
     yard.of_job("surface-notes", {"kind": "touched", "place": KEEL, "at": yard.at(21.1)})
     yard.stopped("hand's touch", 21.2)
+    assert yard.verdict("dry") != "pass"  # for the rain
+    yard.film(20.3, 21.6)
+    yard.read(KEEL, 21.9, 15, 15, 15)
+    assert yard.verdict("dry") == "pass"
     yard.of_job("surface-notes", ready | {"at": yard.at(22)})
 
 
@@ -346,7 +350,7 @@ def the_sheet_says_all(yard: Yard) -> None:
     assert (finding["place"], finding["size"]) == (f"{KEEL}, port", "120 mm × 80 mm, not opened")
     readings = sheet.having("reads")
     assert [each["reads"].split(" ")[0] for each in readings if each["place"] == KEEL] == [
-        "58.0", "40.3", "24.3", "16.3", "15.3",
+        "58.0", "40.3", "24.3", "16.3", "15.3", "15.0",
     ]  # fmt: skip
     assert {each["meter"] for each in readings} == {"CAP-1 deep"}
     assert "3 dry places of the boat read 12.0 points, u 1.0; at or under 17.0" in sheet.words

@@ -57,6 +57,7 @@ FILM = {"place": "keel", "taped_day": "03182026", "taped_at": "0730AM"}
 READING = {
     "place": "keel", "first": "58", "second": "57", "third": "59", "surface_temperature": "15",
 }  # fmt: skip
+LEAK = {"place": "keel", "first": "880", "second": "380", "waited": "10"}
 LEAST = 44
 TARGETS = "a[href], button, input:not([type=hidden]), select, summary"
 BOXES = """
@@ -214,6 +215,10 @@ def furnished(chrome: Chrome, yard: tuple[str, requests.Session]) -> list[str]:
     film = new(yard, "jobs/D-7/film-tests", drops)["id"]
     beads = {"kind": "washed", "water": "beads"}
     note = new(yard, "jobs/D-7/surface-notes", beads)["id"]
+    began = (datetime.now(UTC) - timedelta(minutes=9)).isoformat(timespec="seconds")
+    vacuum = {"place": "keel", "first": "880 hPa", "first_at": began, "second": "300 hPa"}
+    leak = new(yard, "jobs/D-7/leak-tests", vacuum)["id"]
+    new(yard, f"layups/{seen}/observations", {"kind": "bagged"})
     line = new(yard, "movements", makers.draw(product=None, lot=dated))["movements"][0]["id"]
     return [
         f"/layups/{wet}", f"/layups/{seen}", f"/layups/{seen}?noted={gelled}",
@@ -221,6 +226,7 @@ def furnished(chrome: Chrome, yard: tuple[str, requests.Session]) -> list[str]:
         "/jobs/D-7/moisture", f"/jobs/D-7/moisture?noted={moist}",
         "/jobs/D-7/film", f"/jobs/D-7/film?noted={film}",
         "/jobs/D-7/surface", f"/jobs/D-7/surface?noted={note}",
+        "/jobs/D-7/leak-test", f"/jobs/D-7/leak-test?noted={leak}",
         f"/lots/{dated}", f"/lots/{held}", f"/lots/{dated}?line={line}", f"/lots/{dated}/draw",
         f"/lots/{dated}/count", f"/lots/{dated}/hold", f"/lots/{held}/release",
         "/bays", "/bays/SHED", f"/bays/SHED?noted={read}", "/mix", WEIGH,
@@ -361,8 +367,11 @@ def test_every_act_tapped_twice_is_done_once(
         ("moisture", ".press.strong", "58.0 points", READING),
         ("film", "button[value=yes]", "keel: drops", FILM),
         ("surface", "button[value=beads]", "Something greasy", {"place": "keel"}),
+        ("leak-test", ".press.strong", "keel: not tight enough", LEAK),
     ):
-        noun = {"moisture": "moisture-readings", "film": "film-tests"}.get(page, "surface-notes")
+        noun = {
+            "moisture": "moisture-readings", "film": "film-tests", "leak-test": "leak-tests",
+        }.get(page, "surface-notes")  # fmt: skip
         were = len(ask(yard, f"jobs/D-7/{noun}")["items"])
         show(chrome, f"{yard[0]}/jobs/D-7/{page}", *PHONE)
         for name, text in typed.items():
@@ -436,6 +445,10 @@ def test_nothing_lies_where_the_last_press_was(
         pressed("/jobs/D-7/film", f"button[value={drops}]", "drops", **FILM)
         pressed(None, "form[action*='/undo?'] button", "Taken back")
     pressed("/jobs/D-7/moisture", "form button", "points", **READING)
+    pressed(None, "form[action*='/undo?'] button", "Taken back")
+    pressed("/jobs/D-7/leak-test", "form button", "tight enough", **LEAK)
+    pressed(None, "form[action*='/undo?'] button", "Taken back")
+    pressed(f"/layups/{laid(yard)}", "button[value=bagged]", "Bagged")
     pressed(None, "form[action*='/undo?'] button", "Taken back")
     pressed(f"/lots/{drum(yard)}", "form[action*='/open?'] button", "Opened")
     pressed(None, "form[action*='/undo?'] button", "Not opened")

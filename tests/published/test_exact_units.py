@@ -107,7 +107,9 @@ def test_drops_are_no_measure(text: str) -> None:
         ("1 in", quantities.SIZE, "25400"), ("1 yd", quantities.LENGTH, "914400"),
         ("128 fl oz", quantities.VOLUME, "3785411.784"), ("4 qt", quantities.VOLUME, "3785411.784"),
         ("1 sq yd", quantities.AREA, "836127.36"), ("32 degF", quantities.TEMPERATURE, "273.15"),
-        ("212 degF", quantities.TEMPERATURE, "373.15"),
+        ("212 degF", quantities.TEMPERATURE, "373.15"), ("1 mbar", quantities.PRESSURE, "100"),
+        ("1 mmHg", quantities.PRESSURE, "133.322387415"),
+        ("1 inHg", quantities.PRESSURE, "3386.388640341"),
     ],
 )  # fmt: skip
 def test_exact_by_definition(text: str, kind: Kind, exact: str) -> None:

@@ -8,6 +8,7 @@ import click
 
 from ...asking import Ask, asks
 from ...options.common import filled, number
+from ...options.filled import take_thickened, thickened_option
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.stored import PRODUCT
 from ...rendering import estimates
@@ -23,9 +24,13 @@ from ...rendering import estimates
 @click.option("--sides", type=click.IntRange(1, 2), help="Sides of the part to tape (1).")
 @click.option("--widest-first/--narrowest-first", default=None, help="Laying order (widest).")
 @click.option(
-    "--putty", type=PRODUCT, metavar="PRODUCT", help="The putty; its density gives the mass."
+    "--putty",
+    type=PRODUCT,
+    metavar="PRODUCT",
+    help="The putty; its density gives the mass. Or its resin, with --consistency.",
 )
 @click.option("--cloth", type=PRODUCT, metavar="PRODUCT", help="Cloth of the strips, for --need.")
+@thickened_option
 @catalyst_option
 @need_options
 @asks
@@ -37,4 +42,5 @@ def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
       cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --radius "12 mm" --sides 2
       cureyard plan tabbing "1.8 m" --plies 3 --leg "100 mm" --cloth TAPE --need 26-014
     """
-    work_out(ask, "tabbing", filled(**given), estimates.taped, need=need, by=by)
+    thickened = take_thickened(given)
+    work_out(ask, "tabbing", filled(**given, **thickened), estimates.taped, need=need, by=by)

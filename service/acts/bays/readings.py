@@ -15,6 +15,7 @@ from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay, Measured, Reading
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
@@ -146,7 +147,7 @@ def record(
     *, bay: str, readings: Sequence[Checked], now: int, hand: Hand, probe: bool = False
 ) -> ReadingsView:
     """As `read_bay`, of readings that `check` made for the same moment, hand and probe."""
-    with writing():
+    with writing(Turn.CLOCK):
         probes.check_sensor(bay, hand)
         place = finding.bay(bay)
         probe = probe or hand.role == "sensor"

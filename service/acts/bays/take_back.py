@@ -8,6 +8,7 @@ from ...core.frozen import frozen
 from ...store import bays
 from ...store.bays import Bay
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import permissions
@@ -39,7 +40,7 @@ def take_back_reading(
         NotFound: the bay has none with that id. AlreadyExists, NotAllowed.
         Invalid: it was corrected since.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         row = bays.find_reading(reading)
         if row is None or row.bay_id != place.id:
             raise NotFound(

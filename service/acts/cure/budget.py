@@ -16,7 +16,12 @@ FROM_MIXING = ("gel", "recoat_closes")
 
 
 def budget_of(watched: Watched) -> list[BudgetView]:
-    """The budget of each milestone of a layup that has both ends of its band."""
+    """The budget of each milestone of a layup that has both ends of its band.
+
+    What cures by moisture has none: its one spread has no parts.
+    """
+    if watched.moisture is not None:
+        return []
     return [found for stage in STAGES if (found := _of_stage(watched, stage)) is not None]
 
 

@@ -96,6 +96,8 @@ def _ply(row: Layup, stood: Watched) -> Ply:
 
 
 def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
+    if stood.moisture is not None:  # it cures too slowly to run hot
+        return True
     row, gel = stood.row, stood.found["gel"].latest
     started = stood.layer.started
     return build.cooled(

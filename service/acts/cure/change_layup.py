@@ -7,6 +7,7 @@ from ...store.cure import earlier, layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.engine.rows import differing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from . import watch
@@ -31,7 +32,7 @@ def change_layup(
 
     Raises: UnknownReference: no such bay. Invalid: a moment to come.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         finding.must_be_laid(row)
         moved = False
         changes: dict[str, str | int | None] = {"title": title, "cover": cover}

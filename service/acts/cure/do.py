@@ -9,7 +9,9 @@ from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
 from ...core.amounts.views import Moment, Says, View
+from ...core.cure.bag import BAG_OFF
 from ...core.cure.milestones import HOUR_S, Milestone, on_part
+from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
 from ...core.cure.standing import foremost, is_seen
@@ -56,8 +58,12 @@ def do(watched: Watched, work: float | None = None) -> DoView:
         return DoView("do not cover: ask a lead", "trouble")
     if step.action == "none":
         return DoView("nothing more", "no_hurry")
+    if watched.moisture is not None:
+        return _by_moisture(watched, watched.moisture)
     if step.action == "heat":
         return _heat(watched)
+    if watched.bag is not None and watched.bag.is_on:
+        return _held(watched)
     if state == "wet":
         latest = gel_on_part(watched).latest
         return (
@@ -72,6 +78,39 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     if state == "recoat_touch":
         return _touch(watched)
     return _hard(watched, state)
+
+
+def _by_moisture(watched: Watched, told: ByMoisture) -> DoView:
+    """What cures by moisture is tooled, left to skin, kept unloaded, and cut to see."""
+    found, now, step = watched.found, watched.now, watched.step
+    if step.action == "heat":
+        return DoView(f"keep {watched.bay.code} warmer", "trouble")
+    if "cured_through" in watched.signs:
+        return DoView("cut an edge to see", "no_hurry", note="thumbnail")
+    if "skinned" not in watched.signs:
+        if told.tool_by is not None and (end := closing(told.tool_by)) > now:
+            return by("tool it by", end, now, note="gelled")
+        if watched.touch.not_gelled is not None:
+            return DoView("touch it: skinned?", "wanted", note="gelled")
+        latest = found["skin"].latest
+        if latest is not None:
+            return DoView("leave until", "later", opening(latest), note="gelled")
+    latest = found["through"].latest
+    if latest is not None:
+        return DoView("load it from", "later", opening(latest), note="gelled")
+    if told.unread_since is not None:
+        return DoView("read its humidity", "wanted", note="gelled")
+    return DoView("leave it to cure", "no_hurry", note="gelled")
+
+
+def _held(watched: Watched) -> DoView:
+    """Under a bag: until when to hold the vacuum, and then to take it off."""
+    if watched.hold is None:
+        return DoView("hold vacuum", "later", note=BAG_OFF)
+    end = opening(watched.hold)
+    if end > watched.now:
+        return DoView("hold vacuum until", "later", end, note=BAG_OFF)
+    return DoView("take the bag off", "wanted", note=BAG_OFF)
 
 
 def gel_on_part(watched: Watched) -> Milestone:

@@ -14,11 +14,17 @@ def doubts(before: Watched, kind: str, at: int) -> list[str]:
     Args:
         before: the layup as it stood at that moment, without the look.
     """
-    gel = before.found["gel"]
-    if kind not in SET or kind == "gelled" or gel.earliest is None or at >= gel.earliest:
+    skin = before.found.get("skin")
+    gel = skin or before.found["gel"]
+    if kind not in SET or gel.earliest is None or at >= gel.earliest:
         return []
-    minutes = (gel.earliest - at) / 60
+    if kind == "gelled" and skin is None:
+        return []
+    minutes, does = (gel.earliest - at) / 60, "gels" if skin is None else "skins"
+    check = "check the ratio and the temperature"
+    if skin is not None:
+        check = "read the bay with its humidity"
     return [
-        f"Layup {before.row.id} gels {minutes:.0f} min later at the earliest. If the look was of "
-        "another layup, take it back; if not, check the ratio and the temperature."
+        f"Layup {before.row.id} {does} {minutes:.0f} min later at the earliest. If the look was of "
+        f"another layup, take it back; if not, {check}."
     ]

@@ -17,7 +17,9 @@ from ...core.cure.touch import SET
 from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
+from . import moisture
 from .gather import Gathered, without, words_on
+from .moisture import Moist
 
 ODD = (0.5, 2.0)
 """Outside these shares of its forecast time a gel is suspect (common practice, no source)."""
@@ -41,10 +43,14 @@ class Told:
 
 @frozen
 class Outlook(Told):
-    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt."""
+    """A layup with its forecast, the cold ahead before it is hard or None, and its air's doubt.
+
+    `moist` is its cure by moisture, or None.
+    """
 
     cold: ColdAhead | None
     doubt: Doubt
+    moist: Moist | None = None
 
     @property
     def stalls_from(self) -> float | None:
@@ -64,6 +70,21 @@ def outlooks(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) -> 
         once: gives what it was told to work out of these layups before.
     """
     doubts = air.doubts((one.record.bay for one in laid), now, logs)
+    places = [place for place, one in enumerate(laid) if one.layer.sheet.cures_by_moisture]
+    moist = moisture.outlooks([laid[place] for place in places], now, doubts, logs)
+    dosed = [one for place, one in enumerate(laid) if place not in places]
+    rest = iter(_by_clock(dosed, now, doubts, once))
+    wet = {
+        place: Outlook(each.laid, each.forecast, None, doubts[each.laid.record.bay.id], each)
+        for place, each in zip(places, moist, strict=True)
+    }
+    return [wet[place] if place in wet else next(rest) for place in range(len(laid))]
+
+
+def _by_clock(
+    laid: Sequence[Gathered], now: int, doubts: Mapping[int, Doubt], once: Once
+) -> list[Outlook]:
+    """The outlooks of layups that cure by the cure clock."""
     known = tuple(doubts.items())
     told = once(("told", known), lambda: _all_told(laid, doubts))
     colds = once(("colds", known), lambda: _colds(told, doubts))

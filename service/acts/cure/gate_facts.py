@@ -135,24 +135,25 @@ def faces(noted: list[SurfaceNote], below: Below | None) -> dict[str, list[Note]
     return found or {"": whole}
 
 
-def came(
-    noted: list[Note], shop: Bay | None, ready: int | None, below: Below | None, now: int
-) -> Came:
-    """What came on a face since it was ready.
+def damp(shop: Bay | None, since: int, now: int) -> list[tuple[int, float]]:
+    """The log of a bay since a moment: (epoch s, K over the dew point)."""
+    if shop is None or since >= now:
+        return []
+    return [
+        (read.at, air - dew_point(air, read.humidity_ppm / 10_000))
+        for read in bays.readings(shop.id, max(since, now - LOOKED_BACK_S), now)
+        if read.humidity_ppm and (air := read.temperature_mk / 1000)
+    ]
+
+
+def came(noted: list[Note], damp: list[tuple[int, float]]) -> Came:
+    """What came on a face.
 
     Args:
-        noted: of it, oldest first. ready: when it was abraded and wiped, epoch s; if nobody
-            said so, what came on the layer below counts.
+        noted: of it, oldest first. damp: the bay's log.
     """
-    start = ready if ready is not None else below.laid_at if below is not None else now
     spoilt = [(SPOILT_BY[n.kind], n.at) for n in noted if n.kind in SPOILT_BY and not n.tests]
     tested = max((each.at for each in noted if each.tests), default=None)
-    damp: list[tuple[int, float]] = []
-    if shop is not None:
-        for read in bays.readings(shop.id, max(start, now - LOOKED_BACK_S), now):
-            if read.humidity_ppm:
-                air = read.temperature_mk / 1000
-                damp.append((read.at, air - dew_point(air, read.humidity_ppm / 10_000)))
     return Came(spoilt, damp, _beads(noted), tested)
 
 

@@ -115,12 +115,17 @@ def _fresh(
     rule: Rule, job: Job, shop: Bay | None, below: Below | None, prepared_at: int | None, now: int
 ) -> Judged:
     """The gate of a fresh surface at the place where it is gravest."""
-    found = []
-    for place, noted in gate_facts.faces(surface.standing_notes(job, now), below).items():
+    faces = gate_facts.faces(surface.standing_notes(job, now), below)
+    ready: dict[str, int | None] = {}
+    for place, noted in faces.items():
         said = [each.at for each in noted if each.kind == "prepared"]
-        ready = gates_fresh.ready_at(said if prepared_at is None else [prepared_at], below)
-        came = gate_facts.came(noted, shop, ready, below, now)
-        judged = gates_fresh.surface_fresh(rule, below, ready, now, came)
+        ready[place] = gates_fresh.ready_at(said if prepared_at is None else [prepared_at], below)
+    laid = now if below is None else below.laid_at  # where nobody prepared it, it counts from then
+    damp = gate_facts.damp(shop, min(laid if at is None else at for at in ready.values()), now)
+    found = []
+    for place, noted in faces.items():
+        came = gate_facts.came(noted, damp)
+        judged = gates_fresh.surface_fresh(rule, below, ready[place], now, came)
         words = say("{}: {}", place, judged.found) if place else judged.found
         found.append(replace(judged, found=words))
     return max(found, key=lambda each: VERDICTS.index(each.verdict))

@@ -62,7 +62,7 @@ def gather(record: LayupRecord, around: Air) -> Gathered:
         f"Cup test {number} of its lot, made after mixing, counts as well."
         for number in _tested_later(record)
     )
-    trace, probed = _trace(record, around), [around.of(probe.bay) for probe in record.probes]
+    trace, probed = trace_of(record, around), [around.of(probe.bay) for probe in record.probes]
     return Gathered(record, _layer(record, sheet, touch), trace, touch, flags, tuple(probed))
 
 
@@ -205,13 +205,18 @@ def _cover(row: Layup) -> Cover:
     return row.cover or "none"
 
 
-def _trace(record: LayupRecord, around: Air) -> Trace:
-    """The air of its bays; at first its own temperature, where that was taken."""
+def trace_of(record: LayupRecord, around: Air, until: float | None = None) -> Trace:
+    """The air of its bays; at first its own temperature, where that was taken.
+
+    Args:
+        until: how far, epoch s, where its own temperature was taken; else `air.AHEAD_S`.
+    """
     row, start = record.row, record.started
     trace = around.around([(start, row.bay), *record.moves])
     if row.surface_mk is None:
         return trace
-    own = trace.between(start, min(start + air.AHEAD_S, trace.end))
+    ahead = start + air.AHEAD_S if until is None else until
+    own = trace.between(start, min(ahead, trace.end))
     settling = float(row.bay.gap_max_s)
     return own.from_surface(row.surface_mk / 1000, settling, since=row.applied_at)
 

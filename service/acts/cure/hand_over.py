@@ -200,6 +200,8 @@ def _value(seen: LayupObservation) -> int:
 
 def _is_hard(watched: Watched, at: int) -> bool:
     """Whether a hand found it hard, or else the clock says so and it is sound."""
+    if watched.moisture is not None:
+        return watched.found["through"].reached(at)
     if watched.touch.sandable is not None:
         return True
     return watched.unsound is None and watch.ground_of(watched).ready <= at

@@ -83,6 +83,11 @@ def on_bond(below: Layup, row: Layup) -> list[Text]:
     stood = watch.as_it_stood(below, row.applied_at)
     if stood.touch.scraped_off is not None:
         return [f"Layup {below.id} was scraped off: this lies on the layer below it."]
+    if stood.moisture is not None and not stood.found["through"].reached(row.applied_at):
+        return [
+            f"Layup {below.id} is not known to be cured through: covered, it gets no more moisture "
+            "from the air, and may stay soft inside."
+        ]
     bond = bonding.bond(stood, row, row.applied_at)
     words: list[Text] = []
     if bond.steps:

@@ -12,13 +12,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from ...core.errors import AuthorityMissing, Refusal, UnsoundBelow, gather
+from ...core.errors import AuthorityMissing, Invalid, Refusal, UnsoundBelow, gather
 from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layups import Layup
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments, permissions, settings
@@ -47,6 +49,7 @@ class NewLayup:
         batches: ids of its pots; or `product` and `catalyst`, for what was not mixed here.
         applied_at, finished_at: when it went on, and when the last of it did; epoch s.
         surface_temperature: of the part, K. thickness: laid in one go, µm.
+        tight_width: of a joint between two tight faces, of what cures by moisture, µm.
         over: the layup that it covers, whose watch ends with it if it is sound.
         over_surface: what else it lies on, one of `compatibility.FACES`.
         override: the `reason` to set a refusal aside.
@@ -65,6 +68,7 @@ class NewLayup:
     surface_temperature: Decimal | None = None
     cover: str | None = None
     thickness: Decimal | None = None
+    tight_width: Decimal | None = None
     over: int | None = None
     over_surface: str | None = None
     override: Mapping[str, str] | None = None
@@ -104,14 +108,15 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
     """Record a layup. The arguments are those of `NewLayup`.
 
     Raises:
-        Invalid: pots of another product, lost, or mixed after they were laid down.
+        Invalid: pots of another product, lost, or mixed after they were laid down; a joint between
+            tight faces of what does not cure by moisture.
         OutsideLimits: thicker than may be built at once, with what below has not cooled.
         UnsoundBelow: the layer below is wet, late, suspect, stalled cold or was last felt wet.
         AuthorityMissing: the job is structural and names no authority.
         UnknownReference, JobClosed, CureSheetMissing, PartnerMissing.
         Signed: the layer below belongs to a job that is signed.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         laid = _look_up(NewLayup(**asked), now, hand)
         judged = _judge(laid, now, hand)
         unasked = authority.unasked_words(laid.job)
@@ -139,10 +144,17 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
 
 def _look_up(asked: NewLayup, now: int, hand: Hand) -> _Laid:
     job = finding.open_job(asked.job, "/job")
+    turns.lock_jobs([job.id])
     bay = finding.bay(asked.bay, "/bay")
     at = moments.happened(asked.applied_at, now, "/applied_at", by=hand)
     made_of = material.look_up(asked.batches, asked.product, asked.catalyst, asked.catalyst_percent)
     material.check_liquid(made_of.pots, at)
+    if asked.tight_width is not None and not made_of.sheet.cures_by_moisture:
+        raise Invalid(
+            f"{made_of.product.code} does not cure by moisture: it cures between tight faces too.",
+            advice="Leave the width between tight faces out.",
+            pointer="/tight_width",
+        )
     done = max(at, made_of.last_mixed)
     if asked.finished_at is not None:
         done = moments.happened(asked.finished_at, now, "/finished_at", by=hand)
@@ -192,6 +204,7 @@ def _record(laid: _Laid, now: int, hand: Hand) -> Layup:
         surface_mk=None if surface is None else conversions.milli(surface),
         cover=asked.cover,
         thickness_um=conversions.nearest(asked.thickness),
+        tight_um=conversions.nearest(asked.tight_width),
         over_id=laid.below.id if laid.below else None,
         over_surface=asked.over_surface,
         effects=made_of.effects,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, TypeVar
 
-from ...core.amounts.views import At, Called, Closing, LeftOut, OneOf, Opening, View
+from ...core.amounts.views import At, Called, Closing, LeftOut, OneOf, Opening, Says, View
 from ...core.cure.milestones import Milestone
 from ...core.frozen import frozen
 
@@ -43,15 +43,32 @@ class MilestonesView(View):
     recoat_closes: MilestoneEarly
     sandable: MilestoneLate
     full_cure: MilestoneLate
+    skin: Annotated[
+        MilestoneEarly | None,
+        Says("When what cures by moisture skins; left out of the others."),
+        LeftOut(),
+    ] = None
+    through: Annotated[
+        MilestoneLate | None,
+        Says("When what cures by moisture is cured through; left out of the others."),
+        LeftOut(),
+    ] = None
 
     def by_name(self) -> dict[str, MilestoneEarly]:
         """Each by its name, in order."""
-        return dict(vars(self))
+        return {name: each for name, each in vars(self).items() if each is not None}
 
     @property
     def on_part(self) -> MilestoneEarly:
-        """The gel on the part: in a film, if its cure sheet has a time for one."""
+        """The gel on the part: in a film, if its cure sheet has a time for one; or the skin."""
+        if self.skin is not None:
+            return self.skin
         return self.gel if self.film.why == "not-on-sheet" else self.film
+
+    @property
+    def cured(self) -> MilestoneLate:
+        """When it is cured for handling, or through."""
+        return self.full_cure if self.through is None else self.through
 
 
 @frozen
@@ -75,6 +92,8 @@ def show_milestones(found: Mapping[str, Milestone]) -> MilestonesView:
         recoat_closes=show_milestone(MilestoneEarly, found["recoat_closes"]),
         sandable=show_milestone(MilestoneLate, found["sandable"]),
         full_cure=show_milestone(MilestoneLate, found["full_cure"]),
+        skin=show_milestone(MilestoneEarly, found["skin"]) if "skin" in found else None,
+        through=show_milestone(MilestoneLate, found["through"]) if "through" in found else None,
     )
 
 

@@ -8,7 +8,9 @@ from dataclasses import replace
 from math import floor
 from typing import Any
 
-from ...core.cure import wet_film
+from ...core.cure import moisture_step, wet_film
+from ...core.cure.bag import BAG_OFF, BAGGED
+from ...core.cure.leaks import below_air
 from ...core.errors import Invalid, UnsoundBelow
 from ...core.products import hardness
 from ...core.products.hardness import Scale
@@ -16,9 +18,11 @@ from ...core.words import say
 from ...store.cure import layups
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from . import early_look, ending, hand_over, watch
+from .leak_tests import air_told
 from .show import LayupView, show_layup
 from .watch import Watched
 
@@ -36,6 +40,8 @@ KINDS = (
     "covered",
     "handed_over",
     "scraped_off",
+    BAGGED,
+    BAG_OFF,
 )
 
 
@@ -52,6 +58,9 @@ def observe_layup(
     scale: Scale | None = None,
     face: str | None = None,
     met: list[str] | None = None,
+    pressure: Any = None,
+    absolute: bool = False,
+    air_pressure: Any = None,
     wet_films: list[Any] | None = None,
     override: Mapping[str, str] | None = None,
 ) -> LayupView:
@@ -66,22 +75,26 @@ def observe_layup(
         scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
             own. met: the conditions of `hardness.CONDITIONS` that were met.
         wet_films: readings of a gauge in a wet coat, µm.
+        pressure: of a bag, Pa below the air; or absolute, and then with the `air_pressure`.
         override: the `reason` to hand over what is not cured, or to cover what is not sound.
 
     Raises:
         Invalid: before it was laid down; a hardness without its value, or with both, or on another
-            scale than the sheet's; a wet film of what is no coat.
+            scale than the sheet's; a wet film of what is no coat; a look that finds only the skin
+            of what cures by moisture; a pressure of no bag; a bag taken off that is not on.
         UnsoundBelow: covered while it was not sound, and no lead overrides that.
         NotCured, NotAllowed: as `hand_over.check`.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)
         before = watch.as_it_stood(row, at)
         _refuse_gone(before)
+        _refuse_of_skin(before, kind, at)
         if kind == "handed_over":
             hand_over.check(row, at, override, now, hand)
+        vacuum = _vacuum(before, kind, pressure, absolute, air_pressure)
         early = early_look.doubts(before, kind, at)
         films = _films(row, kind, wet_films)
         sheet = before.layer.sheet
@@ -99,6 +112,7 @@ def observe_layup(
             note=note,
             readings=_kept(readings, films),
             **_taken(row, kind, scale, face, met, now),
+            **vacuum,
         )
         if kind in layups.ENDS:
             sound = kind == "scraped_off" or ending.is_sound(row, unsound, now)
@@ -124,6 +138,21 @@ def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> 
     if at < began:
         raise Invalid(f"That is before it was {word}.", advice="Check the time.", pointer="/at")
     return at
+
+
+def _refuse_of_skin(before: Watched, kind: str, at: int) -> None:
+    """Refuse a look that finds only the skin of what cures by moisture, until it is through."""
+    if before.moisture is None or kind in moisture_step.WORKS:
+        return
+    if before.found["through"].reached(at):
+        return
+    raise Invalid(
+        f"Layup {before.row.id} cures by moisture from its face: a hand finds its skin, and not "
+        "how deep it is.",
+        advice="Note 'gelled' for a skin, 'not_gelled' for none. More counts once its clock says "
+        "that it is cured through.",
+        pointer="/kind",
+    )
 
 
 def _refuse_gone(before: Watched) -> None:
@@ -186,6 +215,31 @@ def _taken(
         return {}
     said = [each for each in hardness.CONDITIONS if each in (met or ())]
     return {"scale": hand_over.check_scale(row, scale, now), "face": face, "met": " ".join(said)}
+
+
+def _vacuum(
+    before: Watched, kind: str, pressure: Any, absolute: bool, air_pressure: Any
+) -> dict[str, int | None]:
+    """The vacuum of a bag, as columns.
+
+    Raises: Invalid: a pressure of no bag; a bag taken off that is not on. As `air_told`.
+    """
+    if kind == BAG_OFF and (before.bag is None or not before.bag.is_on):
+        raise Invalid(
+            f"Layup {before.row.id} was not under a bag then.",
+            advice="Note 'bagged' first, at the time when the pump went on.",
+            pointer="/kind",
+        )
+    air = air_told(absolute, air_pressure)
+    if pressure is None and air is None:
+        return {}
+    if kind != BAGGED or pressure is None:
+        raise Invalid(
+            "A pressure is that of a bag.",
+            advice="Give it with 'bagged', or leave it out.",
+            pointer="/pressure",
+        )
+    return {"pressure_pa": below_air(round(pressure), air), "air_pa": air}
 
 
 def _films(row: Layup, kind: str, wet_films: list[Any] | None) -> list[int]:

@@ -11,6 +11,7 @@ from ...core.errors import AlreadyExists, Invalid
 from ...store.cure import probes
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
 from . import take_back, watch
@@ -27,7 +28,7 @@ def add_probes(row: Layup, *, bays: list[str], on_part: bool, now: int, hand: Ha
         Invalid: more than six in all; its sheet asks for no post-cure; it was taken back.
         AlreadyExists: one is a probe of it already. UnknownReference: no such bay.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         finding.must_be_laid(row)
         if watch.watch(row, now).post_cure is None:
             raise Invalid(
@@ -62,7 +63,7 @@ def take_back_probe(row: Layup, probe: int, *, reason: str, now: int, hand: Hand
     Raises: NotFound: the layup has no such probe. AlreadyExists; NotAllowed, as
         `permissions.may_undo`; Invalid: the layup was handed over.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         found = probes.find_probe(probe)
         if found is None or found.layup_id != row.id:
             raise take_back.not_noted(probe, f"layup {row.id}", "probe")

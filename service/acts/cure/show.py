@@ -8,12 +8,13 @@ from decimal import Decimal
 from math import exp
 from typing import Annotated, Literal
 
-from ...core.amounts.quantities import SIZE, TIME
+from ...core.amounts.quantities import PRESSURE, SIZE, TIME
 from ...core.amounts.views import (
     At,
     Code,
     Moment,
     OneOf,
+    Opening,
     Says,
     View,
 )
@@ -37,9 +38,11 @@ from ...store.cure.pots import Batch
 from ...store.cure.probes import LayupProbe
 from ...store.yard.withdrawals import Withdrawal
 from ..products.cure_sheet_views import PostCureView, show_post_cure
+from ..products.nature import natures_of
 from ..products.pair_law import factor_basis
 from ..yard import conversions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
+from . import moisture
 from .budget_views import BudgetView
 from .do import DoView, do, seen_by_hand
 from .milestone_views import (
@@ -49,6 +52,7 @@ from .milestone_views import (
     show_milestone,
     show_milestones,
 )
+from .moisture import ByMoistureView
 from .watch import Watched
 
 KINDS = ("laminate", "coat", "bond", "pour")
@@ -87,6 +91,10 @@ class SeenView(View):
         float | None, Says("The average of its readings without the highest and the lowest.")
     ]
     figure_u: Annotated[float | None, Says("s/√n of all its readings.")]
+    pressure: Annotated[
+        int | None, PRESSURE, Says("The vacuum of a bag, below the air; null if nobody read it.")
+    ]
+    air_pressure: Annotated[int | None, PRESSURE]
     note: str | None
     who: str
     verified: bool
@@ -138,6 +146,19 @@ class PostCuredView(PostCureView):
 
 
 @frozen
+class BagView(View):
+    """The vacuum bag on a layup."""
+
+    since: Moment
+    pressure: Annotated[int | None, PRESSURE]
+    air_pressure: Annotated[int | None, PRESSURE]
+    hold_until: Annotated[
+        Opening | None, Says("Until when to hold the vacuum; null if it is off or no hour is sure.")
+    ]
+    off_at: Moment | None
+
+
+@frozen
 class LayupView(View):
     """A layup as of now; `catalyst_percent` is null where its pots differ."""
 
@@ -174,7 +195,14 @@ class LayupView(View):
     next: NextView
     warnings: list[Text]
     cautions: list[Text]
+    bag: Annotated[BagView | None, Says("Its last vacuum bag; null if it had none.")]
     post_cure: PostCuredView | None
+    by_moisture: Annotated[
+        ByMoistureView | None, Says("Its cure by moisture; null where it has a cure clock.")
+    ]
+    tight_width: Annotated[
+        int | None, SIZE, Says("Of a joint between two tight faces; null of an open face.")
+    ]
     cure_revision: int
     observations: list[SeenView]
     taken_back: Annotated[
@@ -223,8 +251,11 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
             watched.step.action, watched.step.text, watched.step.at, list(watched.step.cautions)
         ),
         warnings=list(watched.flags),
-        cautions=[cautions.SIGN_OFF] if row.job.structural != "no" else [],
+        cautions=_cautions(watched),
+        bag=_show_bag(watched),
         post_cure=_show_post_cured(watched),
+        by_moisture=moisture.show(watched.moisture),
+        tight_width=row.tight_um,
         cure_revision=record.cure_sheet.revision,
         observations=[_show_seen(each) for each in watched.seen],
         taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
@@ -234,6 +265,23 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         who=row.who,
         version=row.version,
     )
+
+
+def _cautions(watched: Watched) -> list[Text]:
+    row, chemistry = watched.row, watched.row.product.chemistry
+    thin = None if watched.bag is None else watched.bag.caution(chemistry)
+    found: list[Text] = [] if thin is None else [thin]
+    found += [cautions.SIGN_OFF] if row.job.structural != "no" else []
+    if watched.moisture is not None:
+        found += cautions.by_moisture(chemistry, natures_of(row.product))
+    return found
+
+
+def _show_bag(watched: Watched) -> BagView | None:
+    bag = watched.bag
+    if bag is None:
+        return None
+    return BagView(bag.since, bag.vacuum, bag.air, watched.hold, bag.off)
 
 
 def _promised(watched: Watched) -> dict[str, Milestone]:
@@ -306,6 +354,8 @@ def _show_seen(row: LayupObservation) -> SeenView:
         wet_films=json.loads(row.readings) if row.readings and row.kind == "wet_film" else None,
         figure=None if figure is None else round(figure, 2),
         figure_u=None if u is None else round(u, 3),
+        pressure=row.pressure_pa,
+        air_pressure=row.air_pa,
         note=row.note,
         who=row.who,
         verified=row.verified,

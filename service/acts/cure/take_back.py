@@ -12,6 +12,7 @@ from ...core.errors import Invalid, NotFound, Refusal
 from ...store.cure import layups
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
@@ -27,7 +28,7 @@ def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> LayupVi
         AlreadyExists: it was taken back before. NotAllowed: as `permissions.may_undo`.
         Invalid: something lies over it, or hands saw it.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         refuse_twice("layup", row.id, f"Layup {row.id}")
         permissions.may_undo(row, now, hand)
         _refuse_built_on(row)
@@ -44,7 +45,7 @@ def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand:
 
     Raises: NotFound: the layup has no such observation. AlreadyExists, NotAllowed.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         seen = layups.find_observation(observation)
         if seen is None or seen.layup_id != row.id:
             raise not_noted(observation, f"layup {row.id}")

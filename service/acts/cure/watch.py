@@ -10,11 +10,14 @@ from dataclasses import replace
 from math import inf
 
 from ...core.bays.temperature import Trace
-from ...core.cure import post_cure, recoat, signs
+from ...core.cure import moisture_forecast, moisture_step, post_cure, recoat, signs
+from ...core.cure.bag import Bag
+from ...core.cure.bag import hold_until as bag_hold
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
 from ...core.cure.milestones import Milestone
+from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
@@ -31,7 +34,7 @@ from ...store.cure.layups import Layup, LayupObservation
 from ...store.engine.revisions import Memory, memory
 from ..bays import air
 from ..yard import moments
-from . import laid_late, lies_on
+from . import laid_late, lies_on, under_bag
 from .forecast import Once, Outlook, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
 
@@ -58,6 +61,9 @@ class Watched:
         post_cure: how much it has had of the one that its sheet asks for, or None.
         doubt: how well its temperature is known.
         now: the moment, epoch s.
+        bag: the last vacuum bag that was on it, or None. hold: until when to hold that, epoch s;
+            None where it is off, or where no hour is sure.
+        moisture: its cure by moisture, or None where it has a cure clock.
     """
 
     record: LayupRecord
@@ -78,6 +84,9 @@ class Watched:
     post_cure: PostCured | None
     doubt: Doubt
     now: float
+    bag: Bag | None
+    hold: float | None
+    moisture: ByMoisture | None = None
 
     @property
     def row(self) -> Layup:
@@ -203,23 +212,7 @@ def _watch_each(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) 
 def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched:
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
-    found = by_hand(told.found, touch)
-    shown = signs.signs(layer, found, told.stalled, touch, now, told.pots)
-    bare = shown
-    if touch.finished is not None:
-        standing = replace(touch, finished=None)
-        bare = signs.signs(layer, found, told.stalled, standing, now, told.pots)
-    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
-    step = next_step(
-        layer,
-        found,
-        shown,
-        now,
-        structural=record.row.job.structural != "no",
-        touch=touch,
-        cold=None if is_hard else outlook.cold,
-        clock=clock,
-    )
+    found, shown, bare, step = _judged(outlook, now, clock)
     late = () if touch.sandable is not None else laid_late.words(record)
     below, face = lies_on.unsettled(record), lies_on.on_face(record.row)
     bad = () if touch.sandable is not None else face
@@ -227,6 +220,11 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     heated = _post_cured(outlook, now)
+    bag = under_bag.bag_on(record)
+    until = bag_hold(found)
+    hold = until if promised and bag is not None and bag.is_on else None
+    if bag is not None and bag.is_on:
+        step = under_bag.step_under(step, hold, now)
     return Watched(
         record=record,
         layer=layer,
@@ -248,12 +246,48 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *ground,
             *late,
             *(heated.faults() if heated is not None else ()),
+            *(outlook.moist.words(clock) if outlook.moist is not None else ()),
+            *under_bag.off_too_soon(bag, until, touch.sandable),
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
+        bag=bag,
+        hold=hold,
+        moisture=None if outlook.moist is None else outlook.moist.told,
     )
+
+
+def _judged(
+    outlook: Outlook, now: int, clock: Callable[[float], str]
+) -> tuple[dict[str, Milestone], tuple[Sign, ...], tuple[Sign, ...], NextStep]:
+    """A layup's milestones by hand, its signs, its signs as if it were still watched, its step."""
+    layer, told, touch = outlook.laid.layer, outlook.forecast, outlook.laid.touch
+    standing = replace(touch, finished=None)
+    if outlook.moist is not None:
+        found = moisture_forecast.by_hand(told.found, touch)
+        shown, bare = (
+            moisture_step.signs(found, each, layer.finished, now) for each in (touch, standing)
+        )
+        step = moisture_step.next_step(outlook.moist.told, found, shown, touch, now)
+        return found, shown, bare, step
+    found = by_hand(told.found, touch)
+    shown, bare = (
+        signs.signs(layer, found, told.stalled, each, now, told.pots) for each in (touch, standing)
+    )
+    is_hard = touch.sandable is not None or touch.finished is not None or told.hard <= now
+    step = next_step(
+        layer,
+        found,
+        shown,
+        now,
+        structural=outlook.laid.record.row.job.structural != "no",
+        touch=touch,
+        cold=None if is_hard else outlook.cold,
+        clock=clock,
+    )
+    return found, shown, bare, step
 
 
 def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:
@@ -307,6 +341,8 @@ def _gone(watched: Watched, why: str) -> Watched:
         touch_window=None,
         cold_from=None,
         flags=(),
+        bag=None,
+        hold=None,
     )
 
 
@@ -342,6 +378,9 @@ def ground_of(watched: Watched, *, by_touch: bool = False) -> Ground:
 
     A hand that found it hard counts before the clock.
     """
+    if watched.moisture is not None:
+        through = watched.found["through"].latest
+        return Ground(inf, -inf, inf if through is None else through)
     held = watched.touch_window if by_touch else watched.window
     opens, closes = held or (inf, -inf)
     covered = milestones(replace(watched.layer, cover="film"), watched.trace, watched.doubt)

@@ -48,7 +48,7 @@ class Needed(View):
 class AmountNeeded(Needed):
     """A quantity of a product."""
 
-    quantity: Annotated[tuple[int, Kind], Again((MASS, COUNT))]
+    quantity: Annotated[tuple[int, Kind], Again((MASS, LENGTH, COUNT))]
 
 
 @frozen
@@ -105,6 +105,13 @@ class NeedList:
         mass = volumes.mass(volume, product.density_mg_l)
         self.mix(product, mass, volumes.mass(waste, product.density_mg_l) or 0, catalyst)
 
+    def weigh(self, product: Product, mass: float) -> None:
+        """Add so much of a product, in mg."""
+        if product.measure != "mass":
+            self.cautions.append(f"{product.code} is not kept by mass: no need of it is listed.")
+        else:
+            self._weigh(product.code, mass)
+
     def cloth(self, product: Product, plies: Iterable[Outline], fabric: Fabric | None) -> None:
         """Add plies, laid on a roll as a cut list lays them: the fibre's direction is kept.
 
@@ -137,13 +144,23 @@ class NeedList:
                 "of the plies, with the fibre's direction kept, may want more."
             )
 
+    def run(self, product: Product, length: float) -> None:
+        """Add a length, µm, that may be of several pieces, such as tape."""
+        if product.measure != "length":
+            self._not_by_length(product)
+        else:
+            self.needs.append(AmountNeeded(product.code, (_up(length, MILLIMETRE), LENGTH)))
+
     def _cut(self, product: Product, lengths: Iterable[int]) -> None:
         if product.measure != "length":
-            self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
+            self._not_by_length(product)
             return
         needed = pieces_needed(product, lengths)
         if needed.pieces:
             self.needs.append(needed)
+
+    def _not_by_length(self, product: Product) -> None:
+        self.cautions.append(f"{product.code} is not kept by length: no need of it is listed.")
 
     def _parts(
         self, product: Product, catalyst: str | None

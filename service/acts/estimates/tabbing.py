@@ -11,10 +11,12 @@ from ...core.estimates import tabbing, volumes
 from ...core.estimates.tabbing import Fillet
 from ...core.frozen import frozen
 from ...core.products import cautions
+from ...core.products.fillers import Consistency
 from ...core.words import Text
 from ...store.products import Product
 from ..yard import finding
 from .needed import NeedList, Needs
+from .putty import FilledView, recipe
 
 
 @frozen
@@ -36,6 +38,7 @@ class FilletView(View):
     volume: Annotated[float, VOLUME]
     waste: Annotated[float, VOLUME]
     mass: Annotated[float, MASS] | None
+    filled: FilledView | None
 
 
 @frozen
@@ -62,8 +65,13 @@ def taped(
     putty: str | None = None,
     cloth: str | None = None,
     catalyst: str | None = None,
+    filler: str | None = None,
+    consistency: Consistency | None = None,
 ) -> TabbingView:
     """The strips of each corner in the order laid, and putty for all corners; sizes in µm.
+
+    Args:
+        putty: the putty; or the resin, where `filler` thickens it to a `consistency`.
 
     Raises:
         Invalid: sizes that can't be. UnknownReference, CureSheetMissing: a putty that the store
@@ -73,21 +81,25 @@ def taped(
     strips = tabbing.tabs(length, plies, leg, fillet, step, widest_first)
     volume = tabbing.putty(fillet, length) * sides
     waste = volumes.waste(volume, volumes.USUAL_WASTE)
-    mixed = None if putty is None else _of_known_density(putty)
-    needed = NeedList()
+    thickened = recipe(putty, filler, consistency, catalyst, "/putty")
+    mixed = None if putty is None or thickened else _of_known_density(putty)
+    needed, made = NeedList(), None
     if cloth is not None:
         bought = finding.product(cloth, "/cloth")
         needed.cloth(bought, [tab.outline for tab in strips] * sides, None)
     if mixed is not None:
         needed.by_volume(mixed, volume, waste, catalyst)
-    mass = volumes.mass(volume, mixed and mixed.density_mg_l)
+    if thickened is not None and radius:
+        made = thickened.made(volume + waste, fillet.deep, needed)
+    density = thickened.density if thickened else mixed and mixed.density_mg_l
+    mass = volumes.mass(volume, density)
     return TabbingView(
         plies=[
             TabView(tab.ply, tab.leg, tab.outline.length, tab.outline.width, sides)
             for tab in strips
         ],
         area=sum(tab.outline.area for tab in strips) * sides,
-        fillet=FilletView(fillet.touches, volume, waste, mass),
+        fillet=FilletView(fillet.touches, volume, waste, mass, made),
         needs=needed.needs,
         cautions=[*_bare(fillet), *needed.cautions, cautions.STRUCTURE],
     )

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
-from ...core.amounts.quantities import Given
+from ...core.amounts.quantities import MASS, Given
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.pots import additives
+from ...core.products.fillers import Consistency
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
 from ..products.nature import natures_of
@@ -22,11 +24,17 @@ AS_RESIN = frozenset({"waxes", "thins", "pigments"})
 
 @frozen
 class Added:
-    """Something stirred in: a filler, wax solution, colour paste; `mass` in mg."""
+    """Something stirred in: a filler, wax solution, colour paste.
+
+    Attributes:
+        quantity, mass: how much, and that in mg. Of one that is given by its `consistency` they
+            are 0 until the pot is dosed, see `putty.weigh`.
+    """
 
     product: Product
     quantity: Given
     mass: int
+    consistency: Consistency | None = None
 
     @property
     def effects(self) -> tuple[str, ...]:
@@ -51,16 +59,27 @@ class Added:
 
 
 def read(items: Sequence[Mapping[str, Any]]) -> list[Added]:
-    """The fillers of a request, each a `product` and a `quantity`.
+    """The fillers of a request, each a `product` with a `quantity` or a `consistency`.
 
-    Raises: UnknownReference. Invalid: one that counts as resin is not weighed.
+    Raises:
+        UnknownReference. Invalid: one that counts as resin is not weighed, or is given by its
+        consistency; one has both a quantity and a consistency, or neither.
     """
     return [_read(number, item) for number, item in enumerate(items)]
 
 
 def _read(number: int, item: Mapping[str, Any]) -> Added:
     product = finding.product(item["product"], f"/fillers/{number}/product")
-    given: Given = item["quantity"]
+    given: Given | None = item.get("quantity")
+    consistency: Consistency | None = item.get("consistency")
+    if (given is None) == (consistency is None):
+        raise Invalid(
+            f"{product.code} needs a quantity or a consistency, one of the two.",
+            advice="Give 'quantity', or 'consistency' for what its sheet says.",
+            pointer=f"/fillers/{number}",
+        )
+    if given is None:
+        return _by_consistency(number, product, consistency)
     mass = conversions.in_ledger(given, stuff_of(product), f"/fillers/{number}/quantity")
     added = Added(product, given, mass)
     if added.counts_as_resin and product.measure != "mass":
@@ -68,6 +87,17 @@ def _read(number: int, item: Mapping[str, Any]) -> Added:
             f"{product.code} counts as resin, but is not kept by mass.",
             advice="Keep it in the catalogue under a role that is weighed, such as filler.",
             pointer=f"/fillers/{number}/product",
+        )
+    return added
+
+
+def _by_consistency(number: int, product: Product, consistency: Consistency | None) -> Added:
+    added = Added(product, Given(Decimal(0), MASS, ""), 0, consistency)
+    if product.role != "filler" or added.counts_as_resin:
+        raise Invalid(
+            f"{product.code} thickens no mix: only a filler has a consistency.",
+            advice="Give its quantity instead.",
+            pointer=f"/fillers/{number}/consistency",
         )
     return added
 

@@ -17,6 +17,7 @@ from ..yard import moments
 from .dose import DoseView, recall
 from .parts import PartView, show_parts
 from .promoter import PromoterView
+from .putty import PuttyView
 
 State = Literal["mixed", "lost", "not_mixed"]
 KINDS = ("gelled", "not_gelled", "lost", "not_mixed")
@@ -46,6 +47,7 @@ class BatchView(DoseView):
     draws: list[MovementView]
     parts: list[PartView]
     promoter: PromoterView | None
+    putty: PuttyView | None
     mixed_at: Moment
     gel_at: Closing | None
     gel_at_earliest: Closing | None
@@ -82,7 +84,7 @@ def show_batch(
         words: warnings beside those of the dose. state, first_today: where they are to be shown.
     """
     kept = json.loads(row.answer, object_hook=from_plain)
-    dose, promoter = recall(kept), kept.get("promoter")
+    dose, promoter, putty = recall(kept), kept.get("promoter"), kept.get("putty")
     lines = draws_of_batch(row.id) if lines is None else lines
     return BatchView(
         **vars(dose) | {"warnings": [*dose.warnings, *words]},
@@ -93,6 +95,7 @@ def show_batch(
         draws=[show_movement(line) for line in lines],
         parts=show_parts(dose.catalyst, lines),
         promoter=None if promoter is None else PromoterView.recalled(promoter),
+        putty=None if putty is None else PuttyView.recalled(putty),
         mixed_at=row.mixed_at,
         gel_at=_after(row.mixed_at, row.gel_s),
         gel_at_earliest=_after(row.mixed_at, row.gel_earliest_s),

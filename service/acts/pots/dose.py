@@ -16,7 +16,7 @@ from ..bays.air import AirTakenView, ReadView
 from ..cure.budget_views import BudgetView
 from ..products.cure_sheet_views import LawView, show_law
 from ..products.pair_law import factor_basis
-from . import dose_words
+from . import dose_words, under_bag
 from .look_up import Asked, look_up
 from .work_out import work_out
 
@@ -120,16 +120,16 @@ class DoseView(View):
 def dose_pot(*, now: int, budget: bool = False, **asked: Any) -> DoseView:
     """Work out the dose of one pot, and warn of stock that it lacks.
 
-    The other arguments are those of `look_up` and `work_out`.
+    The other arguments are those of `look_up` and `work_out`, and `bag` as `under_bag.Bag`.
 
     Args:
         budget: whether to say why its gel is as unsure as it is.
     """
     target, percent = asked.pop("target_gel", None), asked.pop("catalyst_percent", None)
-    mixing = asked.pop("mixing", None)
+    mixing, bag = asked.pop("mixing", None), asked.pop("bag", None)
     pot = look_up(at=now, now=now, **asked)
     dose = work_out(pot, target, percent, mixing)
-    shown = show_dose(pot, dose)
+    shown = under_bag.told(show_dose(pot, dose), dose, bag)
     shown = replace(shown, warnings=[*shown.warnings, *dose_words.on_stock(pot, dose)])
     if not budget:
         return shown

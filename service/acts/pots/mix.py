@@ -17,24 +17,29 @@ from ...core.pots.pot import Dose
 from ...core.words import Text, as_plain
 from ...store.cure import pots
 from ...store.cure.pots import Batch
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..cure import authority, binders, gates, one_lot
+from ..products import cure_sheets
 from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
 from ..yard import conversions, finding, moments, permissions
 from . import added as fillers
-from . import card, dose_words
+from . import card, dose_words, under_bag
 from . import promoter as promoters
+from . import putty as putties
 from .added import Added
 from .card import BatchView
 from .dose import DoseView, show_dose
 from .look_up import Asked, look_up
 from .parts import PartView, planned_parts
 from .promoter import Promoter, PromoterView
+from .putty import PuttyView
 from .work_out import work_out
 
 
@@ -46,7 +51,8 @@ class NewPot:
         amount: of resin. temperature: of the resin, K. bay: that the part will lie in.
         target_gel: wanted gel time, s, or `catalyst_percent`. mixing: time to stir it, s.
         resin_lot, catalyst_lot: ids; without them first expired goes first out.
-        fillers: each a `product` and a `quantity`, stirred in.
+        bag: the times of `laying`, `bagging` and `pumping`, s, where it goes under a bag.
+        fillers: each a `product` with a `quantity` or a `consistency`, stirred in.
         promoter: a `product` and a `quantity`, stirred into the resin before the catalyst.
         mixed_at: epoch s; now when it is not said.
         override: a `reason` to use lots that would be refused.
@@ -63,6 +69,7 @@ class NewPot:
     mixing: Decimal | None = None
     resin_lot: int | None = None
     catalyst_lot: int | None = None
+    bag: Mapping[str, Decimal] | None = None
     fillers: Sequence[Mapping[str, Any]] = ()
     promoter: Mapping[str, Any] | None = None
     mixed_at: int | None = None
@@ -87,16 +94,18 @@ class _Plans:
 
 @frozen
 class _Ready:
-    """A pot that can be mixed: `stopped` are gates that a lead set aside."""
+    """A pot that can be mixed; a lead set aside the gates `stopped`, and that it is `short`."""
 
     pot: Asked
     dose: Dose
     job: Job
     booking: Booking
     stopped: Any
+    short: str | None
     plans: _Plans
     told: DoseView
     promoter: PromoterView | None
+    putty: PuttyView | None
 
 
 @frozen
@@ -106,6 +115,7 @@ class WeighedView(DoseView):
     job: Code
     parts: list[PartView]
     promoter: PromoterView | None
+    putty: PuttyView | None
     caution_before: str
 
 
@@ -113,15 +123,19 @@ def mix(*, now: int, hand: Hand, **asked: Any) -> BatchView:
     """Mix a pot for a job. The arguments are those of `NewPot`.
 
     Raises:
-        As `look_up`, `dosing.dose`, `draw.draw` and, where the yard's profile holds pots back,
-        `gates.check_pot`; then nothing is drawn.
+        As `look_up`, `dosing.dose`, `draw.draw`, `under_bag.check` and, where the yard's profile
+        holds pots back, `gates.check_pot`; then nothing is drawn.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         ready = _ready(NewPot(**asked), now, hand)
         plans, booking = ready.plans, ready.booking
-        told = asdict(ready.told) | {"promoter": ready.promoter and asdict(ready.promoter)}
+        told = asdict(ready.told) | {
+            "promoter": ready.promoter and asdict(ready.promoter),
+            "putty": ready.putty and asdict(ready.putty),
+        }
         batch = _record(ready.pot, ready.dose, ready.job, booking, plans, told)
         gates.record(ready.stopped, batch, booking.override or "", now, hand)
+        under_bag.record(ready.short, batch, booking.override or "", now, hand)
         return _draw(batch, plans, replace(booking, batch=batch.id))
 
 
@@ -138,6 +152,7 @@ def to_weigh(*, now: int, hand: Hand, **asked: Any) -> WeighedView:
         job=ready.job.number,
         parts=parts,
         promoter=ready.promoter,
+        putty=ready.putty,
         caution_before=dose_words.caution_before(ready.pot),
     )
 
@@ -146,6 +161,9 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     """A pot that can be mixed: dosed, its lots chosen, its card written."""
     at = moments.happened(new.mixed_at, now, "/mixed_at", by=hand)
     job = finding.open_job(new.job, "/job")
+    if turns.by_rows():
+        turns.lock_jobs([job.id])
+        turns.lock_stock(_named(new))
     reason = permissions.reason_of(new.override, hand)
     booking = Booking("draw", at, now, hand, job, override=reason)
     stopped = gates.check_pot(job, at, new.bay, reason)
@@ -155,14 +173,24 @@ def _ready(new: NewPot, now: int, hand: Hand) -> _Ready:
     fillers.check(pot, added)
     promoter = promoters.read(new.promoter, pot.resin, pot.sheet)
     dose = work_out(pot, new.target_gel, new.catalyst_percent, new.mixing)
+    added, putty = putties.weigh(pot, dose, added)
+    short = under_bag.check(pot, dose, new.bag, reason)
     resin.warnings += gates.words(stopped)
     catalyst = _plan_catalyst(new, pot, dose, booking)
     stirred_in = [choose(item.product, item.quantity, booking) for item in added]
     first = [choose(promoter.product, promoter.quantity, booking)] if promoter else []
     plans = _Plans(resin, first, catalyst, stirred_in)
-    told = _told(pot, dose, promoter, plans, job)
-    taken = _as_taken(pot, added, plans)
-    return _Ready(taken, dose, job, booking, stopped, plans, told, promoters.show(promoter))
+    told = under_bag.told(_told(pot, dose, promoter, plans, job), dose, new.bag)
+    told = replace(told, warnings=told.warnings + putties.words(putty))
+    taken, first_in = _as_taken(pot, added, plans), promoters.show(promoter)
+    return _Ready(taken, dose, job, booking, stopped, short, plans, told, first_in, putty)
+
+
+def _named(new: NewPot) -> list[str]:
+    """The codes of all products that may be drawn for a pot."""
+    promoter = [new.promoter] if new.promoter else []
+    codes = [new.resin, *(item["product"] for item in (*new.fillers, *promoter))]
+    return codes + ([new.catalyst] if new.catalyst else cure_sheets.partners(new.resin))
 
 
 def _look_up(

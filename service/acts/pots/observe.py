@@ -5,7 +5,9 @@ from __future__ import annotations
 from ...core.errors import AlreadyExists, Invalid
 from ...store.cure import layups, pots
 from ...store.cure.pots import Batch
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock import ledger
 from ...store.stock.lines import draws_of_batch, is_reversed
 from ...store.yard.hands import Hand
@@ -30,7 +32,8 @@ def observe_pot(
         Invalid: before it was mixed; not_mixed of a pot that was laid down.
         AlreadyExists: it was undone before.
     """
-    with writing():
+    with writing(Turn.CLOCK):
+        turns.lock_jobs([pot.job_id])
         at = observed_at(at, pot.mixed_at, "mixed", now, hand)
         pots.observe(pot.id, kind, at=at, note=note, now=now, hand=hand)
         if kind == "not_mixed":

@@ -6,6 +6,7 @@ from ...core.errors import Invalid
 from ...store.cure import layups, pots
 from ...store.cure.pots import Batch
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..cure import ending
@@ -24,7 +25,7 @@ def take_back_pot_seen(
         NotFound: the pot has no such observation. AlreadyExists, NotAllowed.
         Invalid: it was 'not mixed', and its stock was returned.
     """
-    with writing():
+    with writing(Turn.CLOCK):
         seen = pots.find_observation(observation)
         if seen is None or seen.batch_id != pot.id:
             raise not_noted(observation, f"pot {pot.id}")

@@ -7,9 +7,10 @@ from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
 
+from ...core.cure import moisture
 from ...core.errors import CureSheetMissing
 from ...core.products import cure_sheet, sheet_checks
-from ...core.products.cure_sheet import CureSheet, GelPoint, Mix, PostCure, StageTime
+from ...core.products.cure_sheet import CuredDepth, CureSheet, GelPoint, Mix, PostCure, StageTime
 from ...core.products.hardness import USUAL, Scale
 from ...store.products import Product
 from .cure_sheet_views import show_sheet
@@ -62,13 +63,25 @@ def read_sheet(body: Body) -> CureSheet:
         hardness_min=body.get("hardness_min"),
         hardness_scale=_scale(body),
         post_cure=_post_cure(body.get("post_cure")),
+        cured_depth=_depth(body.get("cured_depth")),
+        second_depth=_depth(body.get("second_depth")),
+        skin_time=figure("skin_time"),
         wax_percent_min=figure("wax_percent_min"),
         wax_percent_max=figure("wax_percent_max"),
         styrene_percent_max=figure("styrene_percent_max"),
     )
+    if body.get("cures_by") == "moisture" and sheet.cured_depth is None:
+        raise CureSheetMissing(
+            "What cures by moisture needs how deep it cures, in how long, in which air.",
+            advice="Give 'cured_depth' as the data sheet prints it, such as 3 mm in 24 h at 23 °C "
+            "and 50 % of humidity.",
+            pointer="/cure/cured_depth",
+        )
     sheet = cure_sheet.with_floor(sheet, figure("temperature_min"))
     sheet_checks.check(sheet)
     law_of(sheet)  # refuses gel times that no law fits
+    if sheet.cures_by_moisture:
+        moisture.law_of(sheet)  # refuses two depths that no law fits
     return sheet
 
 
@@ -187,6 +200,13 @@ def _post_cure(body: Body | None) -> PostCure | None:
         return None
     low, high, time = (float(body[name]) for name in ("low", "high", "time"))
     return PostCure(low, high, time, _float(body.get("rise")))
+
+
+def _depth(body: Body | None) -> CuredDepth | None:
+    if body is None:
+        return None
+    names = ("depth", "time", "temperature", "humidity_percent")
+    return CuredDepth(*(float(body[name]) for name in names))
 
 
 def _scale(body: Body) -> Scale | None:

@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
-from ...core.amounts.views import Called, Code, Moment, RowId, View
+from ...core.amounts.views import Called, Code, Moment, RowId, Says, View
 from ...core.frozen import frozen
 from ...core.products.cure_sheet import (
     STAGES,
+    CuredDepth,
     GelPoint,
     MixKind,
     PostCure,
@@ -88,6 +89,16 @@ class PostCureView(View):
 
 
 @frozen
+class CuredDepthView(View):
+    """How deep it cures by moisture from its face in the first so much time, in which air."""
+
+    depth: Annotated[float, SIZE]
+    time: Annotated[float, TIME]
+    temperature: Annotated[float, TEMPERATURE]
+    humidity_percent: float
+
+
+@frozen
 class LawView(View):
     """What the fitted gel law says of itself."""
 
@@ -126,6 +137,12 @@ class SheetView(View):
     hardness_min: int | None
     hardness_scale: Scale | None
     post_cure: PostCureView | None
+    cures_by: Annotated[
+        Literal["moisture"] | None, Says("What it cures by, where that is not a partner.")
+    ]
+    cured_depth: CuredDepthView | None
+    second_depth: CuredDepthView | None
+    skin_time: Annotated[float | None, TIME]
     wax_percent_min: float | None
     wax_percent_max: float | None
     styrene_percent_max: float | None
@@ -185,6 +202,10 @@ def show_sheet(kept: Kept) -> SheetView:
         hardness_min=sheet.hardness_min,
         hardness_scale=sheet.hardness_scale,
         post_cure=None if sheet.post_cure is None else show_post_cure(sheet.post_cure),
+        cures_by="moisture" if sheet.cures_by_moisture else None,
+        cured_depth=_show_depth(sheet.cured_depth),
+        second_depth=_show_depth(sheet.second_depth),
+        skin_time=sheet.skin_time,
         wax_percent_min=sheet.wax_percent_min,
         wax_percent_max=sheet.wax_percent_max,
         styrene_percent_max=sheet.styrene_percent_max,
@@ -235,6 +256,12 @@ def show_law(law: GelLaw) -> LawView:
 def show_post_cure(wanted: PostCure) -> PostCureView:
     """The post-cure that a sheet asks for."""
     return PostCureView(wanted.low, wanted.high, wanted.time, wanted.rise)
+
+
+def _show_depth(found: CuredDepth | None) -> CuredDepthView | None:
+    if found is None:
+        return None
+    return CuredDepthView(found.depth, found.time, found.temperature, found.humidity)
 
 
 def _show_point(point: GelPoint) -> GelTimeAtView | GelTimeRangeView:

@@ -53,6 +53,13 @@ def current(product_id: int, as_known_at: int = LARGEST) -> list[Kept]:
     return [kept(row) for row in store_sheets.current_sheets(product_id, as_known_at)]
 
 
+def partners(code: str) -> list[str]:
+    """The codes of all that a product may be cured with; none of a product that is not there."""
+    product = find_product(code)
+    sheets = [] if product is None else current(product.id)
+    return [partner for kept in sheets for partner in kept.sheet.partners]
+
+
 def current_of(product_ids: Sequence[int]) -> dict[int, list[Kept]]:
     """Product id → the sheets of its newest revision; one query for all products."""
     rows = store_sheets.current_sheets_of(product_ids)

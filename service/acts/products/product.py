@@ -31,9 +31,10 @@ from ...store.products import Product, find_product
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding
 from ..yard.imports import Facts
-from . import cure_sheet_bodies, cure_sheets
+from . import cure_sheet_bodies, cure_sheets, fillers
 from .cure_sheet_views import CureView, show_cure, untold_words
 from .cure_sheets import Kept
+from .fillers import ConsistencyView
 from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
 
 _FIGURES = {
@@ -43,6 +44,8 @@ _FIGURES = {
     "width": "width_um",
     "length": "length_um",
     "thickness": "thickness_um",
+    "bulk_density": "bulk_density_mg_l",
+    "particle_density": "particle_density_mg_l",
     "shelf_life": "shelf_life_s",
     "open_life": "open_life_s",
 }
@@ -78,6 +81,9 @@ class ProductView(View):
     effects: list[Annotated[str, OneOf(EFFECTS)]]
     promoted: bool | None
     binder: Annotated[str | None, OneOf(BINDERS)]
+    bulk_density: Annotated[int | None, DENSITY]
+    particle_density: Annotated[int | None, DENSITY]
+    consistencies: list[ConsistencyView]
     storage_min: Annotated[Decimal | None, TEMPERATURE]
     storage_max: Annotated[Decimal | None, TEMPERATURE]
     supplier: str | None
@@ -97,7 +103,7 @@ def add_product(
 
     Raises:
         AlreadyExists: the code is taken. Invalid: no such role, or life type II of a product
-            whose life ends for good.
+            whose life ends for good; figures of a filler on another role.
         CureSheetMissing, CureSheetInconsistent, UnknownReference: of its cure sheets.
     """
     measure = materials.check_role(role)
@@ -113,6 +119,7 @@ def add_product(
         columns.setdefault("life_type", "II")
         row = catalogue.add(code, name=name, role=role, measure=measure, made_at=now, **columns)
         _check_life_type(row, facts.get("life_type"))
+        fillers.check(row)
         sheets = [cure_sheet_bodies.read_sheet(body) for body in facts.get("cure") or ()]
         if sheets:
             cure_sheets.keep(row, sheets, now, hand)
@@ -143,7 +150,9 @@ def change_product(
         is_revision = bool(sheets) and (anew or sheets != now_kept)
         if is_revision or rows.differing(row, columns):
             catalogue.change(row.id, **columns)
-        _check_life_type(finding.product(row.code), facts.get("life_type"))
+        changed = finding.product(row.code)
+        _check_life_type(changed, facts.get("life_type"))
+        fillers.check(changed)
         if is_revision:
             cure_sheets.keep(row, sheets, now, hand)
         return show_product(finding.product(row.code))
@@ -207,6 +216,9 @@ def _show(row: Product, sheets: list[Kept]) -> ProductView:
         effects=row.effects.split(),
         promoted=row.promoted,
         binder=row.binder,
+        bulk_density=row.bulk_density_mg_l,
+        particle_density=row.particle_density_mg_l,
+        consistencies=fillers.show(row),
         storage_min=_kelvin(row.storage_min_mk),
         storage_max=_kelvin(row.storage_max_mk),
         supplier=row.supplier,
@@ -225,6 +237,7 @@ def _asking(row: Product, cure: CureView | None) -> list[str]:
             f"No shelf life is known: without it no lot of {row.code} goes out of date. Enter the "
             "data sheet's 'shelf_life'."
         )
+    found += fillers.asking(row)
     return list(dict.fromkeys(found))
 
 
@@ -278,6 +291,8 @@ def _columns(facts: Facts) -> dict[str, Any]:
         columns["active_oxygen_ppm"] = conversions.ppm(given["active_oxygen_percent"])
     if "effects" in given:
         columns["effects"] = " ".join(given["effects"])
+    if "consistencies" in given:
+        columns["consistencies"] = fillers.as_kept(given["consistencies"])
     for name in ("storage_min", "storage_max"):
         if name in given:
             columns[f"{name}_mk"] = conversions.milli(given[name])

@@ -7,8 +7,10 @@ from typing import Any
 
 from ...core.errors import Invalid
 from ...core.words import Text
+from ...store.engine import turns
 from ...store.engine.database import writing
 from ...store.engine.rows import differing
+from ...store.engine.turns import Turn
 from ...store.stock import lots
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
@@ -38,11 +40,12 @@ def change_lot(
             `lot_dates.give`.
         NotAllowed: only a lead releases a lot, or corrects the day of opening or a date.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         warnings: list[Text] = []
         changes: dict[str, Any] = {}
         if bay is not None:
             place = finding.bay(bay, "/bay")
+            turns.lock_bay(place.id)
             if place.id != (lot.bay and lot.bay.id):
                 changes["bay_id"] = place.id
                 record(lot, "moved", now, hand, bay_id=place.id)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ...core.amounts.quantities import Given
 from ...core.errors import AlreadyExists, CountedSince, Invalid, NotFound
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock import acceptances, ledger
 from ...store.stock.lines import Movement, counted_since, find_line, is_reversed
 from ...store.stock.lots import Lot
@@ -39,8 +40,8 @@ def count(
         Invalid: the count is from before the lot was received. CountedSince: there is a later
             count.
     """
-    with writing():
-        what = finding.lot(lot, "/lot")
+    with writing(Turn.BESIDE):
+        what = finding.lot_to_change(lot, "/lot")
         counted_at = moments.happened(counted_at, now, "/counted_at", by=hand)
         _check_moment(what, counted_at)
         there = conversions.in_ledger(quantity, stuff_of(what.product), "/quantity")

@@ -7,7 +7,9 @@ from typing import Literal
 
 from ...core.amounts.quantities import Given
 from ...core.errors import Invalid
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock import ledger
 from ...store.stock.lines import Movement, counted_since
 from ...store.yard.hands import Hand
@@ -39,7 +41,7 @@ def draw(
         JobClosed.
     """
     _check(kind, lot, product, job, reason)
-    with writing():
+    with writing(Turn.BESIDE):
         booking = Booking(
             kind=kind,
             at=moments.happened(at, now, "/at", by=hand),
@@ -50,8 +52,10 @@ def draw(
             override=permissions.reason_of(override, hand),
         )
         if lot is not None:
+            turns.lock_to_draw(lot)
             chosen = choose_from(finding.lot(lot, "/lot"), quantity, booking)
         else:
+            turns.lock_stock([product or ""])
             chosen = choose(finding.product(product or "", "/product"), quantity, booking)
         return moved(carry_out(chosen, booking), chosen.warnings)
 

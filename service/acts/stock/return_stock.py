@@ -13,6 +13,7 @@ from ...core.errors import Invalid
 from ...core.estimates import offcuts
 from ...core.words import Text, say
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.products import Product
 from ...store.stock import ledger, lots
 from ...store.stock.jobs import Job
@@ -54,7 +55,7 @@ def return_stock(
     Raises:
         Invalid: more than the job drew, or not what the sizes are. UnknownReference.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         work = finding.job(job, "/job")  # closed or not: left-overs are often found late
         source = _source(work, lot, product)
         amount = conversions.in_ledger(quantity, stuff_of(source.product), "/quantity")
@@ -87,7 +88,7 @@ def _source(work: Job, lot: int | None, product: str | None) -> Lot:
     if (lot is None) == (product is None):
         raise Invalid("Name either a lot or a product.", advice="Leave the other out.")
     if lot is not None:
-        return finding.lot(lot, "/lot")
+        return finding.lot_to_change(lot, "/lot")
     what = finding.product(product or "", "/product")
     last = lots.last_lot_drawn(work.id, what.id)
     if last is None:
@@ -96,7 +97,7 @@ def _source(work: Job, lot: int | None, product: str | None) -> Lot:
             advice="Check the job, or receive it as a delivery.",
             pointer="/product",
         )
-    return last
+    return finding.lot_to_change(last.id)
 
 
 def _sized(product: Product, amount: int, size: Mapping[str, Decimal]) -> int:

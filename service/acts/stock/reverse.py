@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from ...core.errors import Invalid
+from ...store.engine import turns
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock import ledger
 from ...store.stock.lines import find_line
 from ...store.yard.hands import Hand
@@ -31,10 +33,12 @@ def reverse(
             advice="Name the line that is undone, or all the lines of one act.",
             pointer="/reverses",
         )
-    with writing():
+    with writing(Turn.BESIDE):
+        named = dict.fromkeys([reverses] if reverses is not None else reverses_all or ())
+        found = {movement: find_line(movement) for movement in named}
+        turns.lock_lots(line.lot_id for line in found.values() if line is not None)
         lines = []
-        for movement in dict.fromkeys([reverses] if reverses is not None else reverses_all or ()):
-            line = find_line(movement)
+        for movement, line in found.items():
             if line is not None:
                 permissions.may_undo(line, now, hand)
             lines += ledger.reverse(movement, reason=reason, at=now, now=now, hand=hand)

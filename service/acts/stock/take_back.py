@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from ...core.errors import Invalid, NotAllowed
 from ...store.engine.database import writing
+from ...store.engine.turns import Turn
 from ...store.stock import cup_tests, lots
 from ...store.stock.lines import of_lot
 from ...store.stock.lots import Lot, LotEvent
@@ -23,7 +24,7 @@ def take_back_hold(lot: Lot, *, reason: str, now: int, hand: Hand) -> LotWithWar
         Invalid: it is not held, or a cup test holds it.
         NotAllowed: as `permissions.may_undo`.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         held = last_hold(lot)
         if held is None:
             raise Invalid(f"Lot {name_of(lot)} is not held.", advice="Nothing is left to do.")
@@ -45,7 +46,7 @@ def take_back_opening(lot: Lot, *, reason: str, now: int, hand: Hand) -> LotWith
         Invalid: nobody opened it, or something was drawn from it since.
         NotAllowed: as `permissions.may_undo`.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         openings = _openings(lot)
         if not openings:
             raise Invalid(f"Nobody opened lot {name_of(lot)}.", advice="Nothing is left to do.")

@@ -13,6 +13,7 @@ from ...store.cure import reached
 from ...store.cure.reached import Due, Reached
 from ...store.engine.database import reading, write
 from ...store.engine.revisions import Revision, revision
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..cure import watch
 from ..cure.watch import Watched
@@ -48,7 +49,7 @@ class Lookout:
             self._look(now)
         due = [each for each in self._ahead if each.at <= now]
         if due:
-            write(lambda: reached.tell(due, now=now, hand=hand), known=True)
+            write(lambda: reached.tell(due, now=now, hand=hand), known=True, turn=Turn.CLOCK)
             self._ahead = [each for each in self._ahead if each.at > now]
 
     def _look(self, now: int) -> None:
@@ -78,7 +79,7 @@ def _news(watched: Watched) -> list[Due]:
     row = watched.row
     return [
         Due(row.id, turn.name, turn.at)
-        for turn in turns(watched.found, watched.cold_from, watched.trouble_since)
+        for turn in turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
         if turn.at >= row.recorded_at or turn.name in ("heat", "probe")
     ]
 

@@ -23,7 +23,9 @@ from ..cure import watch
 from ..cure.watch import Watched
 from ..yard import finding, settings
 
-USUAL: frozenset[Name] = frozenset({"recoat_opens", "recoat_closes", "heat", "touch", "probe"})
+USUAL: frozenset[Name] = frozenset(
+    {"recoat_opens", "recoat_closes", "heat", "touch", "probe", "tool", "through", "bag_off"}
+)
 """What somebody has to go to the part for."""
 CANCELLED_FOR_S = 14 * 24 * 3600
 """How long the events of a layup stay as cancelled ones after its watch ended."""
@@ -126,7 +128,7 @@ def _events(
 
 def _of(watched: Watched, rises: int, now: int) -> list[CalendarEventView]:
     row = watched.row
-    found = turns(watched.found, watched.cold_from, watched.trouble_since)
+    found = turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
     closing = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
         CalendarEventView(
@@ -149,5 +151,8 @@ def _of(watched: Watched, rises: int, now: int) -> list[CalendarEventView]:
 def _was_seen(watched: Watched, turn: Turn, now: int) -> bool:
     """Whether a hand has found reached what the turn is about."""
     touch = watched.touch
-    seen = {"gel": touch.gelled, "recoat_opens": touch.no_transfer, "sandable": touch.sandable}
+    seen = {
+        "gel": touch.gelled, "recoat_opens": touch.no_transfer, "sandable": touch.sandable,
+        "tool": touch.gelled, "through": touch.hard,
+    }  # fmt: skip
     return seen.get(turn.name) is not None and turn.at - STEP_S < now  # it is rounded up

@@ -11,6 +11,7 @@ from ...core import arrays as np
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Moment, View
 from ...core.bays.temperature import Trace
+from ...core.cure.milestones import NOT_ON_SHEET
 from ...core.frozen import frozen
 from ..cure.watch import Watched
 
@@ -21,7 +22,7 @@ AXIS_BACK_S, AXIS_AHEAD_S = 200 * 60, 14 * 3600
 """How far back and ahead of now the one axis of the wall's rows reaches, s: into the next shift."""
 STRETCHES = 200
 """Straight stretches that the air is drawn in at most."""
-FRESH = ("gel", "film", "recoat_opens")
+FRESH = ("gel", "film", "skin", "recoat_opens")
 WORK = (*FRESH, "recoat_closes", "sandable")
 """Milestones that somebody works by, before the gel and after. The full cure is days off, and is
 shown once these are past."""
@@ -78,14 +79,14 @@ def _stretch(watched: Watched, now: int) -> tuple[float, float]:
     wet = {"wet", "gelling"} & set(watched.signs)
     ends = [_end(watched, name) for name in (FRESH if wet else WORK)]
     if max(ends, default=0.0) <= moment:
-        ends.append(_end(watched, "full_cure"))
+        ends.append(_end(watched, "through" if "through" in watched.found else "full_cure"))
     start = max(float(watched.layer.started), moment - BACK_S)
     until = max([*ends, moment + LEAST_AHEAD_S])
     return start, min(until, moment + AHEAD_S)
 
 
 def _end(watched: Watched, name: str) -> float:
-    milestone = watched.found[name]
+    milestone = watched.found.get(name, NOT_ON_SHEET)
     return max(milestone.at or 0.0, milestone.latest or 0.0)
 
 

@@ -15,6 +15,7 @@ from ...store.bays import Bay
 from ...store.cure import layups, pots
 from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch
+from ...store.engine import turns
 from ...store.photographs import Photograph
 from ...store.products import Product, find_product
 from ...store.stock import jobs, lines, lots, signatures
@@ -47,6 +48,12 @@ def lot(number: int, pointer: str = "") -> Lot:
     """The lot with an id."""
     row = lots.find_lot(number)
     return row or _refuse(f"There is no lot {number}.", "List the lots to find its id.", pointer)
+
+
+def lot_to_change(number: int, pointer: str = "") -> Lot:
+    """The lot with an id, as it is when nobody else changes it."""
+    turns.lock_lots([number])
+    return lot(number, pointer)
 
 
 def job(number: str, pointer: str = "") -> Job:

@@ -16,6 +16,7 @@ from ...core.errors import AlreadyExists, Invalid, NotFound
 from ...core.frozen import frozen
 from ...store import bays
 from ...store.engine.database import reading, writing
+from ...store.engine.turns import Turn
 from ...store.yard import logbook, tokens
 from ...store.yard.hands import NAMES_ARE, Hand, Role, is_name
 from ...store.yard.tokens import Kind, Token, TokenEnd
@@ -158,7 +159,7 @@ def note_use(row: tokens.Standing, now: int) -> bool:
     """Note that a phone is used, unless that was noted of late; whether it was noted now."""
     if row.kind != "phone" or now < row.used_at + NOTED_S:
         return False
-    with writing():
+    with writing(Turn.BESIDE):
         tokens.note_use(row.id, now)
     return True
 

@@ -83,11 +83,13 @@ DIFFERENCE = Kind(
 )
 GEL_TIME = Kind("time", "s", "min", "min", spellings.TIMES, places=2, most=LONGEST_S)
 TIME = Kind("time", "s", "h", "h", spellings.TIMES, places=4, most=LONGEST_S)
+PRESSURE = Kind("pressure", "Pa", "hPa", "inHg", spellings.PRESSURES, places=4, most=110_000)
+"""Of a bag it is the vacuum, below the air; `most` is more than the air ever has."""
 COUNT = Kind("count", "millipiece", "piece", "piece", spellings.COUNTS, places=3)
 
 KINDS = (
     MASS, DOSE_MASS, DOSE_VOLUME, VOLUME, LENGTH, SIZE, AREA, AREAL_WEIGHT, DENSITY,
-    TEMPERATURE, DIFFERENCE, GEL_TIME, TIME, COUNT,
+    TEMPERATURE, DIFFERENCE, GEL_TIME, TIME, PRESSURE, COUNT,
 )  # fmt: skip
 
 UNREAD = Kind("amount", "", "", "", MappingProxyType({}), signed=True)

@@ -11,6 +11,7 @@ from .quantities import KIND_OF_MEASURE, ZERO_C, Measure, figure
 
 UM_PER_IN = 25_400
 MG_PER_LB = 453_592.37
+PA_PER_INHG = 3386.389
 
 
 def _amount(metric: str, us: str) -> Words:
@@ -43,6 +44,13 @@ def size(length: float, places: int | None = None) -> Words:
 def weight(mass: float) -> Words:
     """A mass in mg, to three figures: in kg or lb."""
     return _amount(f"{_figures(mass / 1e6)} kg", f"{_figures(mass / MG_PER_LB)} lb")
+
+
+def pressure(pascals: float, places: int = 0) -> Words:
+    """A pressure: hPa to so many places, inches of mercury to one more."""
+    return _amount(
+        f"{pascals / 100:.{places}f} hPa", f"{pascals / PA_PER_INHG:.{places + 1}f} inHg"
+    )
 
 
 def utc(moment: float) -> str:

@@ -79,4 +79,8 @@ TIMES = _table(
     month="month months",
     year="year years",
 )
+PRESSURES = _table(
+    hPa="hpa", kPa="kpa", mbar="mbar millibar millibars", psi="psi",
+    inHg="inhg in_hg inches_hg", mmHg="mmhg mm_hg",
+)  # fmt: skip
 COUNTS = _table(piece="piece pieces pc pcs ea each")

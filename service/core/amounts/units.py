@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 _LB, _OZ = Decimal("453592.37"), Decimal("28349.523125")  # mg
 _FT, _YD = Decimal("0.3048"), Decimal("0.9144")  # m
 _GAL = Decimal("3.785411784")  # L
+_MMHG = Decimal("133.322387415")  # Pa
 
 _FACTORS: Mapping[str, Mapping[str, Decimal | int]] = {
     "mg": {"mg": 1, "g": 10**3, "kg": 10**6, "lb": _LB, "oz": _OZ},
@@ -30,6 +31,8 @@ _FACTORS: Mapping[str, Mapping[str, Decimal | int]] = {
     "K": {"K": 1, "delta_degF": Decimal(5) / 9},
     "s": {"s": 1, "min": 60, "h": 3600, "d": 86_400, "week": 604_800, "month": 2_629_800,
           "year": 31_557_600},
+    "Pa": {"hPa": 100, "mbar": 100, "kPa": 1000, "mmHg": _MMHG, "inHg": _MMHG * Decimal("25.4"),
+           "psi": _LB * Decimal("9.80665") / Decimal("645.16")},
     "millipiece": {"piece": 10**3},
 }  # fmt: skip
 """How many of a base unit are in each unit that people write: the library takes a fifth of the time

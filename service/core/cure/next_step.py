@@ -56,7 +56,7 @@ def next_step(
         cold: the cold that `night.cold_ahead` found, while the layup is not hard yet.
         clock: shows a moment.
     """
-    first = _finished(touch) if "finished" in shown else _trouble(shown, touch, cold, clock)
+    first = finished(touch) if "finished" in shown else _trouble(shown, touch, cold, clock)
     if first is not None:
         return first
     if "wet" in shown or "gelling" in shown:
@@ -75,7 +75,8 @@ def next_step(
     return _outside_window(layer, found, touch, now, stand)
 
 
-def _finished(touch: Touch) -> NextStep:
+def finished(touch: Touch) -> NextStep:
+    """The step of a layup that nobody watches any more."""
     if touch.scraped_off is not None:
         return NextStep("none", "Scraped off: nothing more is watched.")
     return NextStep("none", "Finished: nothing more is watched.")
@@ -111,13 +112,16 @@ def _trouble(
         )
     if "late" in shown:
         return NextStep("probe", f"Late to gel: find out why before anything goes on it.{covered}")
-    if "unsettled" in shown:
-        return NextStep(
-            "probe",
-            "It was covered or left while it was not sound. Find out what became of it, and note "
-            "it: gelled, a hardness, or scraped off.",
-        )
-    return None
+    return unsettled() if "unsettled" in shown else None
+
+
+def unsettled() -> NextStep:
+    """The step of a layup that was covered or left unsound."""
+    return NextStep(
+        "probe",
+        "It was covered or left while it was not sound. Find out what became of it, and note "
+        "it: gelled, a hardness, or scraped off.",
+    )
 
 
 def _gelling(found: dict[str, Milestone]) -> NextStep:

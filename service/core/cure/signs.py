@@ -17,6 +17,7 @@ from .touch import Touch
 Sign = Literal[
     "wet", "gelling", "gelled", "late", "suspect", "recoat_open", "recoat_touch", "recoat_past",
     "sandable", "tacky", "cold_stalled", "handling_cure", "unsettled", "finished", "not_laid",
+    "skinned", "cured_through",
 ]  # fmt: skip
 
 TROUBLE: frozenset[Sign] = frozenset({"late", "suspect", "cold_stalled", "unsettled"})

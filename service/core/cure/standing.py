@@ -9,7 +9,7 @@ from .touch import Touch
 
 _ORDER: tuple[Sign, ...] = (
     "unsettled", "suspect", "cold_stalled", "late", "finished", "not_laid", "wet",
-    "recoat_open", "recoat_touch", "handling_cure", "sandable",
+    "recoat_open", "recoat_touch", "handling_cure", "sandable", "cured_through", "skinned",
 )  # fmt: skip
 """Signs in the order in which one goes before another."""
 
@@ -42,6 +42,8 @@ def is_seen(sign: Sign, touch: Touch, cured: float | None) -> bool:
         return touch.not_gelled is not None
     if sign == "recoat_open":
         return touch.felt
+    if sign == "cured_through":
+        return touch.hard is not None
     if sign == "sandable":
         return touch.sandable is not None
     if sign == "handling_cure":

@@ -18,7 +18,7 @@ CLOSING_SOON_S = 2 * 3600
 
 Name = Literal[
     "gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable", "full_cure",
-    "touch", "heat", "probe",
+    "touch", "heat", "probe", "tool", "through", "bag_off",
 ]  # fmt: skip
 REACHED: tuple[Name, ...] = ("gel", "trim", "sandable", "full_cure")
 
@@ -31,7 +31,10 @@ class Turn(NamedTuple):
 
 
 def turns(
-    found: dict[str, Milestone], cold_from: float | None, trouble_since: float | None = None
+    found: dict[str, Milestone],
+    cold_from: float | None,
+    trouble_since: float | None = None,
+    hold: float | None = None,
 ) -> list[Turn]:
     """All turns of a layup, past and to come, in the order of time.
 
@@ -42,14 +45,29 @@ def turns(
         found: its milestones. cold_from: since when it stalls in the cold, epoch s, or None.
         trouble_since: since when a hand knows that it is late, suspect or covered unsound, epoch
             s, or None.
+        hold: until when it is held under a bag, epoch s, or None.
     """
     if trouble_since is not None:
         return [Turn("probe", opening(trouble_since))]
     if cold_from is not None:
         return [Turn("heat", closing(cold_from))]
+    if "skin" in found:
+        return _by_moisture(found)
     ends = [(name, _reached(found, name).latest) for name in REACHED]
     reached = [Turn(name, opening(at)) for name, at in ends if at is not None]
-    return sorted([*reached, *_window(found)], key=lambda turn: turn.at)
+    held = [] if hold is None else [Turn("bag_off", opening(hold))]
+    return sorted([*reached, *_window(found), *held], key=lambda turn: turn.at)
+
+
+def _by_moisture(found: dict[str, Milestone]) -> list[Turn]:
+    """Of a layup that cures by moisture: until when to tool it, and when it is cured through."""
+    skin, through = found["skin"], found["through"]
+    known = []
+    if skin.earliest is not None and skin.basis != "observed":
+        known.append(Turn("tool", closing(skin.earliest)))
+    if through.latest is not None:
+        known.append(Turn("through", opening(through.latest)))
+    return known
 
 
 def _reached(found: dict[str, Milestone], name: Name) -> Milestone:

@@ -60,6 +60,11 @@ class Fillet:
         return self.radius * (math.pi - math.radians(self.angle))
 
     @property
+    def deep(self) -> float:
+        """The thickness of the putty in the corner itself: r (1 / sin(a/2) - 1), µm."""
+        return self.radius * (1 / math.sin(math.radians(self.angle) / 2) - 1)
+
+    @property
     def section(self) -> float:
         """Its section, mm²."""
         return self.radius * (self.touches - self.around / 2) / 1e6

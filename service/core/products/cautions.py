@@ -20,7 +20,12 @@ PEROXIDE = (
 STYRENE = "Styrene vapour: air through the shop, the right mask; no flame, no spark."
 EPOXY = "Epoxy and its hardener sensitise for life: gloves, sleeves, no solvent on skin."
 EPOXY_FILLED = "Fillers after both parts are mixed."
+FILLER_DUST = "Filler dust (silica, hollow spheres) harms the lungs: mask on before the bag opens."
+KEEP_DRY = "Keep filler dry and its bag shut: damp filler clumps and weighs wrong."
+FILLER = (FILLER_DUST, KEEP_DRY)
 ISOCYANATE = "Isocyanate: supplied air or the mask that its safety sheet names."
+NO_ALCOHOL = "Never wipe uncured polyurethane with alcohol: it stops the cure."
+"""From memory, as the data sheets of one-part polyurethanes say it."""
 HOT_POT = "A pot that smokes or swells goes outdoors on bare ground, away from all else."
 SPREAD_OUT = "In the pot it goes off sooner than in the cup: spread it out at once."
 DUST = ("Sanding: mask, sleeves, extraction; glass and filler dust harm the lungs.",)
@@ -71,9 +76,22 @@ def for_mix(
         lines += [EPOXY_FILLED, EPOXY] if filled else [EPOXY]
     elif chemistry == "polyurethane" or "isocyanate" in partner:
         lines.append(ISOCYANATE)
+    if filled:
+        lines += FILLER
     if kind != "one_part":
         lines += [SPREAD_OUT, HOT_POT, *DUST]
     return lines
+
+
+def by_moisture(chemistry: str | None, natures: Set[Nature] = frozenset()) -> list[str]:
+    """The cautions of a layup that cures by moisture.
+
+    Args:
+        chemistry, natures: of its product. One that nobody described is taken as an isocyanate.
+    """
+    if chemistry in (None, "polyurethane", "isocyanate") or "isocyanate" in natures:
+        return [ISOCYANATE, NO_ALCOHOL]
+    return []
 
 
 def _may_be_epoxy(kind: MixKind, chemistry: str | None, partner: Set[Nature]) -> bool:

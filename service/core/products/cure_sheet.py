@@ -100,6 +100,20 @@ class PostCure:
 
 
 @frozen
+class CuredDepth:
+    """How deep a product that cures by moisture cures from its face in the first so much time.
+
+    Attributes:
+        depth: µm, in `time` s from the start. temperature: K. humidity: of the air, percent.
+    """
+
+    depth: float
+    time: float
+    temperature: float
+    humidity: float
+
+
+@frozen
 class CureSheet:
     """The cure of one pair, in base units: K, s, mg, µm; percent of resin mass.
 
@@ -123,6 +137,8 @@ class CureSheet:
         post_cure: time in a temperature band.
         wax_percent_min, wax_percent_max, styrene_percent_max: what may be stirred in.
         active_oxygen, peroxide_type: of the peroxide that the sheet was written for, percent.
+        cured_depth: of a product that cures by moisture, in the air that the sheet names; and in
+            other air, `second_depth`. skin_time: until it skins, in the first of the two.
     """
 
     mix: Mix
@@ -149,6 +165,9 @@ class CureSheet:
     hardness_min: int | None = None
     hardness_scale: Scale | None = None
     post_cure: PostCure | None = None
+    cured_depth: CuredDepth | None = None
+    second_depth: CuredDepth | None = None
+    skin_time: float | None = None
     wax_percent_min: float | None = None
     wax_percent_max: float | None = None
     styrene_percent_max: float | None = None
@@ -157,6 +176,11 @@ class CureSheet:
     def stage(self, name: str) -> StageTime | None:
         """A milestone's time on the sheet, or None."""
         return dict(self.stages).get(name)
+
+    @property
+    def cures_by_moisture(self) -> bool:
+        """Whether it cures from its face inwards, by the moisture of the air."""
+        return self.cured_depth is not None
 
     @property
     def percent_limits(self) -> tuple[float, float]:
@@ -199,6 +223,11 @@ def from_plain(plain: dict[str, Any]) -> CureSheet:
             "partners": tuple(plain.get("partners", ())),
             "gel_points": tuple(GelPoint(**p) for p in plain.get("gel_points", ())),
             "post_cure": PostCure(**plain["post_cure"]) if plain.get("post_cure") else None,
+            **{
+                name: CuredDepth(**plain[name])
+                for name in ("cured_depth", "second_depth")
+                if plain.get(name)
+            },
             "stages": tuple((name, StageTime(**t)) for name, t in plain.get("stages", ())),
             "notes": tuple(plain.get("notes", ())),
         }

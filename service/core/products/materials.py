@@ -14,6 +14,7 @@ from ..frozen import frozen
 MEASURE_OF_ROLE: Mapping[str, Measure] = MappingProxyType(
     {
         "reinforcement": "length",
+        "bagging": "length",
         "resin": "mass",
         "catalyst": "mass",
         "hardener": "mass",

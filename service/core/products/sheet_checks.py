@@ -26,6 +26,7 @@ def _faults(sheet: CureSheet) -> list[Refusal | None]:
         _temperature_fault(sheet),
         _stages_fault(sheet),
         _post_cure_fault(sheet),
+        _moisture_fault(sheet),
     ]
 
 
@@ -172,3 +173,29 @@ def _post_cure_fault(sheet: CureSheet) -> Refusal | None:
         advice="Give the band that the data sheet allows: 60 ± 5 °C is from 55 to 65 °C.",
         pointer="/cure/post_cure/from",
     )
+
+
+def _moisture_fault(sheet: CureSheet) -> Refusal | None:
+    """Figures of a cure by moisture on another product, or beside those of another clock."""
+    if sheet.cured_depth is None:
+        if sheet.skin_time is None and sheet.second_depth is None:
+            return None
+        return CureSheetMissing(
+            "What cures by moisture needs how deep it cures, in how long, in which air.",
+            advice="Give 'cured_depth' as the data sheet prints it, such as 3 mm in 24 h at 23 °C "
+            "and 50 % of humidity.",
+            pointer="/cure/cured_depth",
+        )
+    if sheet.mix.kind != "one_part":
+        return CureSheetInconsistent(
+            "Only a one-part product cures by moisture.",
+            advice="Leave 'cured_depth' out, or set mix.kind to 'one_part'.",
+            pointer="/cure/cured_depth",
+        )
+    if sheet.stages or sheet.gel_points or sheet.film_gel or sheet.post_cure:
+        return CureSheetInconsistent(
+            "A product that cures by moisture has no gel times, milestones and post-cure.",
+            advice="Leave them out: its depth and its 'skin_time' tell when it is cured.",
+            pointer="/cure/cured_depth",
+        )
+    return None

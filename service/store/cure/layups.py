@@ -30,7 +30,7 @@ class Layup(NamedTuple):
     `stated_percent_ppm` is of one without pots: what is known of a pot stands with the pot.
     `ended_at` is when it was covered, handed over or left with its job. One that was not sound then
     stays open until somebody says what became of it. `told` is the JSON of what was promised of it
-    when it was laid.
+    when it was laid. `tight_um` is the width of a joint between two tight faces.
     """
 
     id: int
@@ -55,6 +55,7 @@ class Layup(NamedTuple):
     over_surface: str | None
     ended_at: int | None
     told: str | None
+    tight_um: int | None
     recorded_at: int
     who: str
     verified: bool
@@ -68,7 +69,8 @@ class LayupObservation(NamedTuple):
     """What a hand saw of a layup; `readings` is JSON, those that made a hardness.
 
     Of a hardness: its `scale`, None for Barcol 934-1; the `face` that was read; the conditions that
-    were `met`, by a space.
+    were `met`, by a space. Of a bag: its vacuum below the air, and the air's own pressure, in Pa,
+    where they were told.
     """
 
     id: int
@@ -81,6 +83,8 @@ class LayupObservation(NamedTuple):
     scale: Scale | None
     face: Face | None
     met: str | None
+    pressure_pa: int | None
+    air_pa: int | None
     recorded_at: int
     who: str
     verified: bool

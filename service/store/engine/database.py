@@ -1,8 +1,8 @@
-"""The store's connection and its transactions: one writer at a time, on either database.
+"""The store's connection and its transactions: what an act decides on stays so until it ends.
 
-On SQLite a write begins with BEGIN IMMEDIATE, on PostgreSQL with an advisory lock that
-ends with the transaction, so what an act has read is still so when it writes. A connection
-is kept for each thread.
+On SQLite a write begins with BEGIN IMMEDIATE, and so there is one at a time. On PostgreSQL it
+begins with the locks of its turn, which end with it: see `turns`. A connection is kept for each
+thread.
 """
 
 from __future__ import annotations
@@ -24,11 +24,13 @@ from peewee import (
 )
 
 from ...core import errors
+from . import turns
 from .faults import NoAnswer, NotAStore, WrongVersion, clashed, lost, opens, translated
 from .files import check_or_mark
 from .postgresql import Postgresql
 from .sealing import away, sealed, tie
 from .sqlite import Sqlite
+from .turns import Turn
 from .versions import code_version, schema_version, version_matches
 
 db = DatabaseProxy()
@@ -37,16 +39,6 @@ db = DatabaseProxy()
 PATIENCE_S = 5.0
 """How long a write waits for the one before it."""
 
-_WAIT_TO_WRITE = """
-    SELECT set_config('lock_timeout', %s, true), pg_advisory_xact_lock(4785327002),
-        CASE current_setting('synchronous_commit') WHEN 'off'
-            THEN set_config('synchronous_commit', 'on', true) END
-"""
-"""What was answered is on the disk: PostgreSQL's manual ('Write Ahead Log', under 'Server
-Configuration') says of `synchronous_commit` that success is reported once the log is flushed unless
-it is off, which a role or a database may have; so a write turns it on. Of `fsync` it says that a
-power cut may damage everything where that is off; it is the server's own to set.
-"""
 _SCHEME = "sqlite:///"
 
 _PAUSES_S = (0.02, 0.1, 0.5)
@@ -144,10 +136,13 @@ def _see_its_schema(database: Postgresql) -> None:
 
 
 @contextmanager
-def writing() -> Iterator[None]:
+def writing(turn: Turn = Turn.ALONE, key: str | None = None) -> Iterator[None]:
     """A transaction that may write: all of it happens, or nothing.
 
     Inside another it joins that one, and is undone with it.
+
+    Args:
+        turn: how it has the yard. key: of the request, whose twin waits.
 
     Raises: errors.Busy when others wrote for longer than `PATIENCE_S`; errors.StoreFull;
     WrongVersion when the tables were changed under a running program.
@@ -155,9 +150,12 @@ def writing() -> Iterator[None]:
     if _kind() == "reading":
         raise RuntimeError("a write can't begin inside a read: what it read may be old")
     if _kind() == "writing":
+        if turn > _open.turn:
+            raise RuntimeError(f"a write that is {turn.name} can't join one {_open.turn.name}")
         yield
         return
-    with translated(), _transaction("writing", _begin_write):
+    _open.turn = turn
+    with translated(), _transaction("writing", lambda: _begin_write(turn, key)):
         yield
 
 
@@ -177,6 +175,7 @@ def trying() -> Iterator[None]:
     """
     if _kind() is not None:
         raise RuntimeError("a trial can't begin inside another transaction")
+    _open.turn = Turn.ALONE
     with translated(), _transaction("writing", _begin_trial):
         yield
 
@@ -193,20 +192,27 @@ def _begin_trial() -> Iterator[None]:
             all_of_it.rollback()
 
 
-def write(act: Callable[[], _Made], *, known: bool = False) -> _Made:
+def write(
+    act: Callable[[], _Made],
+    *,
+    known: bool = False,
+    turn: Turn = Turn.ALONE,
+    key: str | None = None,
+) -> _Made:
     """Do an act in one transaction, and again where the engine undid it for another's sake.
 
     Args:
         act: must leave what it was given as it was.
         known: whether an act that was done already says so instead of doing it twice. It is
             then also tried again where the connection broke off in its commit.
+        turn, key: as for `writing`.
 
     Raises: as `writing`; errors.Unsure when it may have been done.
     """
     unsure = False
     for pause in (*_PAUSES_S, None):
         try:
-            with writing():
+            with writing(turn, key):
                 return act()
         except errors.Busy as busy:
             broke_off = isinstance(busy, errors.Unsure)
@@ -270,17 +276,20 @@ def _transaction(kind: str, begin: Any) -> Iterator[None]:
 
 
 @contextmanager
-def _begin_write() -> Iterator[None]:
+def _begin_write(turn: Turn, key: str | None) -> Iterator[None]:
     if hasattr(db, "pragma"):
         with db.transaction("IMMEDIATE"), sealed(db):
             _check_version()
             yield
     else:
         with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
-            db.execute_sql(_WAIT_TO_WRITE, (f"{db.timeout:.3f}s",))
+            turns.wait(db, turn, key)
             _check_version()
-            with sealed(db):
-                yield
+            try:
+                with sealed(db):
+                    yield
+            finally:
+                turns.over()
             _open.committing = True
         tie(db)
 

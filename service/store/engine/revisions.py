@@ -21,11 +21,11 @@ from .database import db, is_reading, once
 from .faults import translated
 from .postgresql import Postgresql
 
-_RECORDED = (
+RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",
     "cup_test", "layup_earlier", "withdrawal",
 )  # fmt: skip
-_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in _RECORDED)
+_LAST_IDS = " + ".join(f"COALESCE((SELECT MAX(id) FROM {table}), 0)" for table in RECORDED)
 _ASKED = f"""
     SELECT {_LAST_IDS} + (SELECT version FROM yard) + COALESCE((SELECT SUM(version) FROM bay), 0),
         COUNT(*), COALESCE(SUM(version), 0)

@@ -146,6 +146,8 @@ def _before(
     values = tuple(params or ())[first:]
     if by_id and values and values[0] in noted:
         return {}
+    if not hasattr(library, "pragma"):
+        select += " FOR NO KEY UPDATE"  # as another leaves it, who may be changing it now
     rows = library.execute_sql(select, values).fetchall()
     return {row[0]: digest([row]) for row in rows}
 

@@ -15,8 +15,10 @@ from ...core.amounts.sentences import stock
 from ...core.products.materials import MEASURE_OF_ROLE
 from ...core.words import say
 from .. import tables
+from ..engine import turns
 from ..engine.database import writing
 from ..engine.rows import insert, query, scalar
+from ..engine.turns import Turn
 from ..yard.hands import Hand
 from . import lines, lots
 from .lines import Movement
@@ -62,7 +64,7 @@ def post(
     """
     if abs(amount) > MOST:
         raise errors.Invalid("That is more than a store can hold.", advice="Check the unit.")
-    with writing():
+    with writing(Turn.BESIDE):
         lot = _move(lot_id, amount)
         if cost_minor is None:
             charge, currency = _share(lot, kind, amount), lot.currency
@@ -94,8 +96,9 @@ def reverse(
         already holds the truth. errors.PartOfBatch: the pot's other draws would stand.
         errors.ShortStock: what it brought in is drawn, or gone.
     """
-    with writing():
+    with writing(Turn.BESIDE):
         undone = undone_together(movement_id, whole_batch=whole_batch)
+        turns.lock_lots(line.lot_id for line in undone)
         return [_mirror(line, at=at, reason=reason, **hand.signed(now)) for line in undone]
 
 

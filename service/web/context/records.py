@@ -15,6 +15,7 @@ from ...core.amounts.quantities import (
     DIFFERENCE,
     LENGTH,
     MASS,
+    PRESSURE,
     SIZE,
     TEMPERATURE,
     Kind,
@@ -117,6 +118,11 @@ def areal(weight: float | None) -> str:
     return tied(clock_faces.amount(weight, AREAL_WEIGHT))
 
 
+def vacuum(pascals: float | None) -> str:
+    """A pressure, as `677 hPa`; None is empty."""
+    return tied(clock_faces.amount(None if pascals is None else round(pascals), PRESSURE))
+
+
 def codes(words: object) -> Markup:
     """Words of which none breaks over a line at its hyphens or strokes: codes, and options."""
     parts = _CODE.split(str(finalized(words)))
@@ -139,7 +145,7 @@ def law_part(name: str, law: LawView) -> str:
 def add(app: Flask) -> None:
     """Add the filters by which templates show records."""
     for show in (when, stretch, window, lasting, percent, stock, heat, warmth, weight, size, long,
-                 dense, areal, codes, plain, law_part):  # fmt: skip
+                 dense, areal, vacuum, codes, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
 
 

@@ -26,5 +26,10 @@ WORDS = {
     "expired": "out of date",
     "finished": "finished",
     "not_laid": "not laid",
+    "skin": "skins",
+    "skinned_forecast": "should be skinned",
+    "skinned": "skin on",
+    "through": "cured through",
+    "cured_through": "cured through",
 }
 """Slug → words, of signs, of milestones and of lots."""

@@ -183,7 +183,7 @@ def _pot(pot: UnlaidPotView, form: Form, span: Span, here: float | None) -> Ribb
 def _fill(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int) -> None:
     """What stands on the tape: of a layup in trouble, nothing later than now."""
     in_trouble = not UNPROMISED.isdisjoint(layup.state)
-    if in_trouble or row.state in ("wet", "gelled"):
+    if in_trouble or row.state in ("wet", "gelled", "skinned"):
         _wet(drawn, span, row, layup, moment)
     if "cold_stalled" in layup.state and span.holds(moment):
         drawn.dots = span.x(moment)
@@ -195,7 +195,7 @@ def _fill(drawn: Ribbon, span: Span, row: RowView, layup: LayupView, moment: int
         return
     if layup.window is not None and span.holds(layup.window.closes):
         _post(drawn, span, layup.window.closes)
-    hard, cured = layup.milestones.sandable.latest, layup.milestones.full_cure.latest
+    hard, cured = layup.milestones.sandable.latest, layup.milestones.cured.latest
     last = float("inf")
     if cured is not None:
         _block(drawn, span, "cured", cured, last)
@@ -270,7 +270,7 @@ def _clocks(drawn: Ribbon, span: Span, layup: LayupView, moment: int) -> Iterabl
     if not UNPROMISED.isdisjoint(layup.state):
         return
     gel, held = layup.milestones.on_part.latest, layup.window
-    told = [(gel, "gel ", opening)]
+    told = [(gel, "skin " if layup.milestones.skin else "gel ", opening)]
     if held is not None:
         told += [(held.opens, "opens ", opening), (held.closes, "shuts ", closing)]
     for at, word, rounded in told:
@@ -323,11 +323,13 @@ def _label(layup: LayupView) -> str:
         early = gel.at if gel.earliest is None else gel.earliest
         latest = gel.latest
         last = "or much later" if latest is None else f"to {clock_faces.clock(opening(latest))}"
-        told.append(f"Gel {clock_faces.clock(closing(early))} {last}.")
+        named = "Skin" if layup.milestones.skin else "Gel"
+        told.append(f"{named} {clock_faces.clock(closing(early))} {last}.")
     if held is not None:
         told.append(f"Window {clock_faces.between(held.opens, held.closes)}.")
     found = layup.milestones
-    firm = {"Sandable": found.sandable.latest, "Cured for handling": found.full_cure.latest}
+    cured = "Cured through" if found.skin else "Cured for handling"
+    firm = {"Sandable": found.sandable.latest, cured: found.cured.latest}
     for word, latest in firm.items():
         if latest is not None:
             told.append(f"{word} from {clock_faces.clock(opening(latest))}.")

@@ -27,6 +27,9 @@ WORDS = {
     "full_cure": STATES["full_cure"],
     "touch": f"{STATES['recoat_touch']}, no sure window",
     "heat": "heat or check",
+    "tool": "skins: tool it before",
+    "through": f"{STATES['through']}, by its clock",
+    "bag_off": "hold the vacuum until then, take the bag off",
     "probe": "in trouble, do not cover: ask a lead",
 }
 """The words for each milestone beside a layup's title."""

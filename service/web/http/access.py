@@ -17,6 +17,7 @@ from flask import Response
 
 from ...core.frozen import frozen
 from ...store.engine.database import reading, writing
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Role
 from ..fields.schemas import JsonSchema
 from . import keys
@@ -90,6 +91,7 @@ def writes(
     sensor: bool = False,
     shown_once: str | None = None,
     by_itself: bool = False,
+    turn: Turn = Turn.ALONE,
 ) -> Callable[[Method], Method]:
     """A method that changes the store: one transaction, done once for an idempotency key.
 
@@ -100,6 +102,7 @@ def writes(
         sensor: whether a sensor may too.
         shown_once: the field of the answer that is a secret, and so is kept nowhere.
         by_itself: whether it begins its transaction itself, as a trial is none; never with a key.
+        turn: how it has the yard.
     """
 
     def decorate(method: Method) -> Method:
@@ -107,8 +110,8 @@ def writes(
         def acted(*args: Any, **kwargs: Any) -> Response:
             act = partial(method, *args, **kwargs)
             if keyed:
-                return keys.once(act, shown_once=shown_once)
-            with nullcontext() if by_itself else writing():
+                return keys.once(act, shown_once=shown_once, turn=turn)
+            with nullcontext() if by_itself else writing(turn):
                 return act()
 
         access = Access(role, writes=True, versioned=versioned, keyed=keyed, sensor=sensor)

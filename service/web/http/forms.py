@@ -46,6 +46,7 @@ from werkzeug.exceptions import RequestEntityTooLarge
 from ...core.errors import IdempotencyConflict, Invalid, Refusal, Refusals
 from ...core.frozen import frozen
 from ...core.words import Text, joined
+from ...store.engine.turns import Turn
 from ...store.yard.hands import Role
 from .. import problems
 from ..context import people
@@ -137,6 +138,7 @@ def add_act(
     *,
     role: Role = "hand",
     most: int = FORM_LIMIT,
+    turn: Turn = Turn.ALONE,
 ) -> None:
     """Add an address that shows a page when it is asked for, and takes the page's form.
 
@@ -145,13 +147,14 @@ def add_act(
         act: changes the store.
         role: the lowest that may send the form.
         most: bytes of a form from somebody who may; a stranger's form has `FORM_LIMIT`.
+        turn: how the act has the yard.
     """
     schema = form()
 
     def answered(**address: Any) -> Any:
         if request.method != "POST":
             return page(**address)
-        return _done_or_again(schema, partial(act, **address), partial(page, **address))
+        return _done_or_again(schema, partial(act, **address), partial(page, **address), turn)
 
     access = Access(role, writes=True, most=most)
     app.add_url_rule(rule, endpoint, marked(answered, access), methods=["GET", "POST"])
@@ -214,7 +217,7 @@ def typed() -> dict[str, str]:
     return found
 
 
-def _done_or_again(schema: Form, act: Act, page: Callable[[], Any]) -> Response:
+def _done_or_again(schema: Form, act: Act, page: Callable[[], Any], turn: Turn) -> Response:
     try:
         sent = typed()
     except RequestEntityTooLarge:
@@ -223,17 +226,18 @@ def _done_or_again(schema: Form, act: Act, page: Callable[[], Any]) -> Response:
     try:
         _check_word(sent)
         found = schema.with_files(read(schema, sent))
-        return _once(sent, lambda: act(found))
+        return _once(sent, lambda: act(found), turn)
     except Refusal as refusal:
         return show_again(page, sent, refusal)
 
 
-def _once(sent: Mapping[str, str], act: Callable[[], str]) -> Response:
+def _once(sent: Mapping[str, str], act: Callable[[], str], turn: Turn) -> Response:
     """Do an act, or go where it led before."""
     key = sent.get(KEY, "")
     if _KEY.fullmatch(key) is None:
         raise Unreadable("The form has no key.", advice="Look at it, and send it again.")
-    return _go(keys.once_for(key, _hash_of(sent), lambda: _go(act())).headers["Location"])
+    done = keys.once_for(key, _hash_of(sent), lambda: _go(act()), turn=turn)
+    return _go(done.headers["Location"])
 
 
 def _go(address: str) -> Response:

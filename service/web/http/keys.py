@@ -24,6 +24,7 @@ from flask import Response, current_app, g, request
 from ...core.errors import AlreadyExists, IdempotencyConflict, Invalid
 from ...store import answers
 from ...store.engine.database import write
+from ...store.engine.turns import Turn
 from ..context.request import now, person
 
 HEADER = "Idempotency-Key"
@@ -33,12 +34,15 @@ KEPT_S = 30 * 24 * 3600
 _KEY = re.compile(r"[\x21-\x7e]{1,200}")
 
 
-def once(act: Callable[[], Response], *, shown_once: str | None = None) -> Response:
+def once(
+    act: Callable[[], Response], *, shown_once: str | None = None, turn: Turn = Turn.ALONE
+) -> Response:
     """Do an act in one transaction, or give the answer that it gave before.
 
     Args:
         act: changes the store and makes the answer; an exception undoes everything.
         shown_once: the field of the answer that is a secret, if one is.
+        turn: how it has the yard.
 
     Raises:
         Invalid: the header holds no key.
@@ -49,9 +53,9 @@ def once(act: Callable[[], Response], *, shown_once: str | None = None) -> Respo
     """
     key = _key()
     if key is None:
-        return write(act)
+        return write(act, turn=turn)
     body_hash = g.get("body_hash") or _hash(request.get_data())
-    return once_for(key, body_hash, act, shown_once=shown_once)
+    return once_for(key, body_hash, act, shown_once=shown_once, turn=turn)
 
 
 def body_is(told: str) -> None:
@@ -64,20 +68,30 @@ def _hash(body: bytes) -> str:
 
 
 def once_for(
-    key: str, body_hash: str, act: Callable[[], Response], *, shown_once: str | None = None
+    key: str,
+    body_hash: str,
+    act: Callable[[], Response],
+    *,
+    shown_once: str | None = None,
+    turn: Turn = Turn.ALONE,
 ) -> Response:
     """As `once`, for a key that came in another way than in the header.
 
     Args:
         body_hash: of what came with the key.
     """
-    return write(lambda: _once(key, body_hash, act, shown_once), known=True)
+    scope = f"{person().scope} {request.method} {request.path}"
+    return write(
+        lambda: _once(scope, key, body_hash, act, shown_once),
+        known=True,
+        turn=turn,
+        key=f"{scope} {key}",
+    )
 
 
 def _once(
-    key: str, body_hash: str, act: Callable[[], Response], shown_once: str | None
+    scope: str, key: str, body_hash: str, act: Callable[[], Response], shown_once: str | None
 ) -> Response:
-    scope = f"{person().scope} {request.method} {request.path}"
     kept = answers.find(scope, key)
     if kept is not None:
         return _again(kept, body_hash, shown_once)

@@ -15,6 +15,7 @@ from . import (
     hardness,
     jobs,
     layups,
+    leak_tests,
     lots,
     mix,
     moisture,
@@ -34,7 +35,7 @@ def add(app: Flask, api: Api) -> None:
     forms.add(app)
     records.add(app)
     for each in (
-        wall, layups, hardness, jobs, moisture, film, surface, lots, bays, mix, batches,
+        wall, layups, hardness, jobs, moisture, film, surface, leak_tests, lots, bays, mix, batches,
         photographs, products, paper,
     ):  # fmt: skip
         each.add(app)

@@ -14,6 +14,7 @@ from ...acts.yard import finding, permissions
 from ...core.errors import NotAllowed
 from ...store.cure import layups, pots
 from ...store.engine.database import reading
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Loaded
@@ -44,8 +45,8 @@ class UndoForm(forms.Form):
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     here, page = "/batches/<id:batch>", base.looks(show_pot)
-    forms.add_act(app, here, "batch_page", page, note, SeenForm)
-    forms.add_act(app, f"{here}/undo", "batch_undo", page, undo, UndoForm)
+    forms.add_act(app, here, "batch_page", page, note, SeenForm, turn=Turn.CLOCK)
+    forms.add_act(app, f"{here}/undo", "batch_undo", page, undo, UndoForm, turn=Turn.CLOCK)
     app.add_url_rule(f"/batches/<id:batch>/label.{_KIND}", "pot_label", show_pot_label)
     app.add_url_rule(f"/lots/<id:lot>/label.{_KIND}", "lot_label", show_lot_label)
 

@@ -16,6 +16,7 @@ from ...core.amounts.sentences import heat
 from ...core.errors import Invalid
 from ...core.words import say
 from ...store import bays as store
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now, units
 from ..fields.schemas import Loaded
@@ -45,8 +46,10 @@ def add(app: Flask) -> None:
     """Add these pages to an application."""
     page = base.looks(show_bay)
     app.add_url_rule("/bays", "bays_page", base.looks(list_bays))
-    forms.add_act(app, "/bays/<code:code>", "bay_page", page, note_reading, ReadingForm)
-    forms.add_act(app, "/bays/<code:code>/undo", "bay_undo", page, undo, UndoForm)
+    forms.add_act(
+        app, "/bays/<code:code>", "bay_page", page, note_reading, ReadingForm, turn=Turn.CLOCK
+    )
+    forms.add_act(app, "/bays/<code:code>/undo", "bay_undo", page, undo, UndoForm, turn=Turn.CLOCK)
 
 
 def list_bays() -> str:

@@ -12,6 +12,7 @@ from ...acts.wall import wall
 from ...acts.yard import finding
 from ...core.errors import Invalid
 from ...core.products.hardness import CONDITIONS, FACES, SCALES
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import now
 from ..fields.schemas import Loaded
@@ -45,7 +46,7 @@ class HardnessForm(forms.Form):
 def add(app: Flask) -> None:
     """Add this page to an application."""
     here, page = "/layups/<id:layup>/hardness", base.looks(ask)
-    forms.add_act(app, here, "layup_hardness", page, note, HardnessForm)
+    forms.add_act(app, here, "layup_hardness", page, note, HardnessForm, turn=Turn.CLOCK)
 
 
 def ask(layup: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask, Response, abort
 
-from ...acts.cure import gates
+from ...acts.cure import gates, leak_tests
 from ...acts.jobs import job, job_cuts, photographs, sign, usage
 from ...acts.jobs.job_cuts import RollCutsView
 from ...acts.yard import finding
@@ -51,6 +51,7 @@ def show_job(number: str) -> str:
         waits=job_now.job_now(row, used, at) if is_open else None,
         judged=gates.show_gates(row, at) if is_open else None,
         wet=job_wetness.job_wetness(row, at),
+        leak_tests=leak_tests.standing_leak_tests(row),
         photographs=photographs.standing_photographs(row),
         signed=signed,
         open=[] if signed else sign.open_items(row, at),

@@ -16,6 +16,8 @@ from ...acts.jobs.photographs import standing_photographs
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
+from ...core.cure.bag import BAG_OFF, BAGGED
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..drawings import ribbons
@@ -25,6 +27,10 @@ from . import base
 
 ANSWERS = ("gelled", "not_gelled", "no_transfer", "green", "sanded")
 """What one tap answers; a hardness has a form of its own: see `hardness`."""
+OF_SKIN = ANSWERS[:2]
+"""Of what cures by moisture: a hand finds its skin alone."""
+BAG_WORDS = (BAGGED, BAG_OFF)
+"""What one tap says of a vacuum bag."""
 NOT_SO = "not so"
 """Why something is taken back by one tap."""
 
@@ -32,7 +38,7 @@ NOT_SO = "not so"
 class AnswerForm(forms.Form):
     """What a hand finds now."""
 
-    answer = fields.Choice((*ANSWERS, "solvent_wipe"), required=True)
+    answer = fields.Choice((*ANSWERS, "solvent_wipe", *BAG_WORDS), required=True)
     sure = fields.Choice(("yes",))
 
 
@@ -45,8 +51,8 @@ class UndoForm(forms.Form):
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     here, page = "/layups/<id:layup>", base.looks(show_layup)
-    forms.add_act(app, here, "layup_page", page, answer, AnswerForm)
-    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm)
+    forms.add_act(app, here, "layup_page", page, answer, AnswerForm, turn=Turn.CLOCK)
+    forms.add_act(app, f"{here}/undo", "layup_undo", page, undo, UndoForm, turn=Turn.CLOCK)
 
 
 def show_layup(layup: int) -> str:
@@ -66,7 +72,7 @@ def show_layup(layup: int) -> str:
         left_out=noted is not None and noted.id in shown.left_out,
         asked=request.args.get("asked") == "green" and noted is None and not forms.again().refusal,
         last=_seen(shown, take_back.last_of(row, now(), hand())),
-        answers=ANSWERS,
+        answers=ANSWERS if shown.by_moisture is None else OF_SKIN,
         photographs=standing_photographs(row),
         drawn=ribbons.draw(shown, now()),
         size=ribbons,

@@ -27,6 +27,7 @@ from ...acts.yard import finding, moments, permissions
 from ...core.errors import AlreadyExists, Invalid, NotAllowed, NotFound
 from ...core.frozen import frozen
 from ...core.products.materials import CURING_ROLES
+from ...store.engine.turns import Turn
 from ...store.stock import lots as shelf
 from ...store.stock.lines import is_reversed
 from ...store.stock.lots import Lot, LotEvent
@@ -99,16 +100,18 @@ def add(app: Flask) -> None:
     app.add_url_rule("/lots", "lots_page", base.looks(list_lots))
     app.add_url_rule("/lots/<id:lot>", "lot_page", base.looks(show_lot))
     here, page = "/lots/<id:lot>", base.looks(show_lot)
-    forms.add_act(app, f"{here}/open", "lot_open", page, open_lot, NothingForm)
-    forms.add_act(app, f"{here}/undo", "lot_undo", page, undo, UndoForm)
+    forms.add_act(app, f"{here}/open", "lot_open", page, open_lot, NothingForm, turn=Turn.BESIDE)
+    forms.add_act(app, f"{here}/undo", "lot_undo", page, undo, UndoForm, turn=Turn.BESIDE)
     for name, act, form in (
         ("draw", draw_lot, DrawForm),
         ("count", count_lot, CountForm),
         ("hold", hold_lot, ReasonForm),
     ):
-        forms.add_act(app, f"{here}/{name}", f"lot_{name}", _asking(name), act, form)
+        forms.add_act(
+            app, f"{here}/{name}", f"lot_{name}", _asking(name), act, form, turn=Turn.BESIDE
+        )
     forms.add_act(app, f"{here}/release", "lot_release", _asking("release"), release_lot,
-                  ReasonForm, role="lead")  # fmt: skip
+                  ReasonForm, role="lead", turn=Turn.BESIDE)  # fmt: skip
 
 
 def list_lots() -> str:
@@ -154,7 +157,7 @@ def open_lot(read: Loaded, lot: int) -> str:
 
     Raises: AlreadyExists: it was opened before.
     """
-    row = finding.lot(lot)
+    row = finding.lot_to_change(lot)
     if row.opened_on is not None:
         raise AlreadyExists(f"It was opened on {row.opened_on}.", advice="A lead corrects the day.")
     change_lot(row, opened_on=moments.day_of(now()), now=now(), hand=hand())
@@ -163,14 +166,14 @@ def open_lot(read: Loaded, lot: int) -> str:
 
 def hold_lot(read: Loaded, lot: int) -> str:
     """Hold a lot."""
-    row = finding.lot(lot)
+    row = finding.lot_to_change(lot)
     change_lot(row, held=True, reason=read["reason"], now=now(), hand=hand())
     return _event_of(row)
 
 
 def release_lot(read: Loaded, lot: int) -> str:
     """Let a lot go that was held."""
-    row = finding.lot(lot)
+    row = finding.lot_to_change(lot)
     change_lot(row, held=False, reason=read["reason"], now=now(), hand=hand())
     return _event_of(row)
 
@@ -203,7 +206,7 @@ def undo(read: Loaded, lot: int) -> str:
 
     Raises: NotFound: the form names nothing of this lot.
     """
-    row = finding.lot(lot)
+    row = finding.lot_to_change(lot)
     if "line" in read:
         if finding.movement(read["line"]).lot_id != lot:
             raise NotFound(f"Lot {row.number} has no such movement.", advice="Show the lot.")

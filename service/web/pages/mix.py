@@ -21,6 +21,7 @@ from ...core.amounts.quantities import GEL_TIME, MASS, TEMPERATURE, VOLUME
 from ...core.errors import Invalid, Refusal
 from ...core.products.materials import CURING_ROLES
 from ...store.engine.database import reading
+from ...store.engine.turns import Turn
 from ...store.stock import lots as shelf
 from .. import fields
 from ..context.request import hand, now, units
@@ -61,7 +62,7 @@ _ASK = AskForm()
 def add(app: Flask) -> None:
     """Add these pages to an application."""
     app.add_url_rule("/mix", "mix_page", base.looks(ask))
-    forms.add_act(app, "/mix/weigh", "mix_weigh", weigh, keep, MixForm)
+    forms.add_act(app, "/mix/weigh", "mix_weigh", weigh, keep, MixForm, turn=Turn.BESIDE)
 
 
 def ask() -> str:

@@ -25,6 +25,7 @@ NOUNS = {
         "moisture",
         "surface_notes",
         "samples",
+        "leak_tests",
     ),
     "meters": ("meters",),
     "bays": ("bays",),

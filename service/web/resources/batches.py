@@ -9,6 +9,8 @@ from flask.views import MethodView
 from ...acts.pots import lists, mix, observe, take_back
 from ...acts.pots.card import KINDS, BatchView, CardView, show_card
 from ...acts.yard import finding
+from ...core.products.fillers import CONSISTENCIES
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded
@@ -17,16 +19,24 @@ from ..http import paging
 from ..http.access import reads, writes
 from ..http.blueprint import Blueprint
 from .bodies import STOCK, ReasonIn
-from .doses import DoseIn
+from .doses import BagIn, DoseIn
 
 blp = Blueprint("batches", __name__, url_prefix="/v1/batches", description="Pots that were mixed.")
 
 
-class FillerIn(Body):
-    """Something stirred in."""
+class PromoterIn(Body):
+    """A promoter, stirred into the resin first."""
 
     product = fields.Code(required=True)
     quantity = fields.StockQuantity(STOCK, required=True, positive=True)
+
+
+class FillerIn(Body):
+    """Something stirred in: so much of it, or as much as gives a consistency by its sheet."""
+
+    product = fields.Code(required=True)
+    quantity = fields.StockQuantity(STOCK, positive=True)
+    consistency = fields.Choice(CONSISTENCIES)
 
 
 class BatchIn(DoseIn):
@@ -36,8 +46,9 @@ class BatchIn(DoseIn):
     resin_lot = fields.Integer(least=1)
     catalyst_lot = fields.Integer(least=1)
     fillers = fields.List(fields.Nested(FillerIn), most=20)
-    promoter = fields.Nested(FillerIn)
+    promoter = fields.Nested(PromoterIn)
     mixed_at = fields.Moment()
+    bag = fields.Nested(BagIn)
     override = fields.Nested(ReasonIn)
 
 
@@ -67,7 +78,7 @@ class Batches(MethodView):
         return paging.page(query, lambda a, n: lists.list_batches(a, n, job=query["job"]))
 
     @blp.arguments(BatchIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.BESIDE)
     @blp.response(201, answer(BatchView))
     def post(self, body: Loaded) -> Any:
         """Mix a pot: dose it, draw its materials and record it, all or nothing."""
@@ -91,7 +102,7 @@ class PotObservations(MethodView):
     """Observations of a pot."""
 
     @blp.arguments(PotSeenIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int) -> Any:
         """Record what was seen of a pot; 'not_mixed' returns what was drawn to stock."""
@@ -103,7 +114,7 @@ class PotObservationWithdrawal(MethodView):
     """The withdrawal of an observation of a pot."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(CardView))
     def post(self, body: Loaded, batch: int, observation: int) -> Any:
         """Take back an observation of a pot."""

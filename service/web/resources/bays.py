@@ -14,6 +14,7 @@ from ...acts.bays.readings import ReadingsView, ReadingView, check, list_reading
 from ...acts.bays.take_back import TakenBackView, take_back_reading
 from ...acts.yard import finding
 from ...core.amounts.quantities import DIFFERENCE, TEMPERATURE, TIME
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.schemas import Body, Loaded, PlainBody
@@ -170,7 +171,7 @@ class Readings(MethodView):
 
     @blp.arguments(ReadingsIn)
     @checked
-    @writes(role="hand", sensor=True)
+    @writes(role="hand", sensor=True, turn=Turn.CLOCK)
     @blp.response(201, answer(ReadingsView))
     def post(self, body: Loaded, code: str) -> Any:
         """Record readings, one (also as bare text) or a logger's file: all or nothing."""
@@ -182,7 +183,7 @@ class ReadingWithdrawal(MethodView):
     """The withdrawal of a reading."""
 
     @blp.arguments(ReadingWithdrawalIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(TakenBackView))
     def post(self, body: Loaded, code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of the same moment counts again."""

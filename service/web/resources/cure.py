@@ -143,6 +143,15 @@ class PostCureIn(Body):
     rise = fields.Quantity(DIFFERENCE, positive=True)
 
 
+class CuredDepthIn(Body):
+    """How deep it cures by moisture from its face in the first so much time, in which air."""
+
+    depth = fields.Quantity(SIZE, required=True, positive=True)
+    time = fields.Quantity(TIME, required=True, positive=True)
+    temperature = fields.Quantity(TEMPERATURE, required=True)
+    humidity_percent = fields.Number(above=0, most=100, required=True)
+
+
 class CureIn(Body):
     """One sheet: of one resin with some catalysts or hardeners."""
 
@@ -170,6 +179,10 @@ class CureIn(Body):
     hardness_min = fields.Integer(least=1, most=100)
     hardness_scale = fields.Choice(SCALES)
     post_cure = fields.Nested(PostCureIn)
+    cures_by = fields.Choice(("moisture",))
+    cured_depth = fields.Nested(CuredDepthIn)
+    second_depth = fields.Nested(CuredDepthIn)
+    skin_time = fields.Quantity(TIME, positive=True)
     wax_percent_min = fields.Number(above=0, most=100)
     wax_percent_max = fields.Number(above=0, most=100)
     styrene_percent_max = fields.Number(above=0, most=100)

@@ -25,6 +25,14 @@ blp = Blueprint(
 )
 
 
+class BagIn(Body):
+    """How long the work takes once a pot is stirred, until its bag is pumped down."""
+
+    laying = fields.Quantity(GEL_TIME, required=True)
+    bagging = fields.Quantity(GEL_TIME, required=True)
+    pumping = fields.Quantity(GEL_TIME, required=True)
+
+
 class DoseIn(Body):
     """A pot: so much resin, so warm, to gel in a wanted time or at a percent."""
 
@@ -45,9 +53,10 @@ class DoseAloneIn(DoseIn):
 
 
 class DoseWhyIn(DoseAloneIn):
-    """A pot, and whether to say why its gel is so unsure."""
+    """A pot, its bag, and whether to say why its gel is so unsure."""
 
     budget = fields.Flag()
+    bag = fields.Nested(BagIn)
 
 
 @blp.route("")

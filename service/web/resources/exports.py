@@ -68,6 +68,8 @@ PRODUCT = (
     Column("effects"),
     Column("promoted"),
     Column("binder"),
+    Column("bulk_density", DENSITY),
+    Column("particle_density", DENSITY),
     Column("storage_min", TEMPERATURE),
     Column("storage_max", TEMPERATURE),
     Column("supplier"),
@@ -88,7 +90,7 @@ class Products(MethodView):
     @reads(in_pages=True)
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self) -> Response:
-        """Export the catalogue without cure sheets, a product in each row."""
+        """Export the catalogue, a product in each row, without cure sheets and consistencies."""
         columns = (*PRODUCT, *_pair("reorder_at"))
         return _kept("products", columns, _by_id(list_products))
 

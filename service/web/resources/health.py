@@ -7,6 +7,7 @@ from flask.views import MethodView
 from ...core.errors import Busy
 from ...store.engine.database import writing
 from ...store.engine.faults import StoreUnusable
+from ...store.engine.turns import Turn
 from .. import fields
 from ..fields.schemas import Answer
 from ..http.access import storeless
@@ -42,7 +43,7 @@ class Ready(MethodView):
     def get(self) -> dict[str, str]:
         """Say that the store is of this program's version and can be written now."""
         try:
-            with writing():  # locks and checks the version, as any act does
+            with writing(Turn.BESIDE):  # locks and checks the version, as any act does
                 return {"state": "ready"}
         except (Busy, StoreUnusable):
             raise

@@ -66,13 +66,13 @@ Measured = tuple[logger.Log, dict[int, Loaded]]
 
 
 class ProductRow(stock.TableBody, ProductIn):
-    """A product as a row: all but its cure sheets."""
+    """A product as a row: all but its cure sheets and a filler's consistencies."""
 
     telling = frozenset({"measure", "version"})
     also = {"active_oxygen": "active_oxygen_percent"}  # noqa: RUF012 (read only)
 
     class Meta:
-        exclude = ("cure",)
+        exclude = ("cure", "consistencies")
 
 
 class LotRow(stock.TableBody, Delivered):

@@ -11,12 +11,13 @@ from ...acts.cure import change_layup, lay_up, lists, observe, probes, take_back
 from ...acts.cure.budget import budget_of
 from ...acts.cure.show import KINDS, LayupView, show_layup
 from ...acts.yard import finding
-from ...core.amounts.quantities import SIZE, TEMPERATURE
+from ...core.amounts.quantities import PRESSURE, SIZE, TEMPERATURE
 from ...core.cure.compatibility import FACES
 from ...core.cure.layer import COVERS
 from ...core.cure.post_cure import MOST_PROBES
 from ...core.products.hardness import CONDITIONS, SCALES
 from ...core.products.hardness import FACES as READ_FACES
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded, Query
@@ -45,6 +46,7 @@ class LayupIn(Body):
     surface_temperature = fields.Quantity(TEMPERATURE)
     cover = fields.Choice(COVERS)
     thickness = fields.Quantity(SIZE, positive=True)
+    tight_width = fields.Quantity(SIZE, positive=True)
     over = fields.Integer(least=1)
     over_surface = fields.Choice(FACES)
     override = fields.Nested(ReasonIn)
@@ -71,6 +73,9 @@ class SeenIn(Body):
     face = fields.Choice(READ_FACES)
     wet_films = fields.List(fields.Quantity(SIZE, positive=True), least=1, most=30)
     met = fields.List(fields.Choice(CONDITIONS), most=len(CONDITIONS))
+    pressure = fields.Quantity(PRESSURE)
+    absolute = fields.Flag(load_default=False)
+    air_pressure = fields.Quantity(PRESSURE)
     note = fields.Text(most=1000)
     override = fields.Nested(ReasonIn)
 
@@ -110,7 +115,7 @@ class Layups(MethodView):
         return paging.page(query, lambda a, n: lists.list_layups(a, n, now(), **wanted))
 
     @blp.arguments(LayupIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded) -> Any:
         """Record a layup; the answer says when the next layer can go on."""
@@ -136,7 +141,7 @@ class Layup(MethodView):
         return shown, 200, versions.etag(row.version)
 
     @blp.arguments(LayupChange)
-    @writes(role="hand", versioned=True)
+    @writes(role="hand", versioned=True, turn=Turn.CLOCK)
     @blp.response(200, answer(LayupView))
     def patch(self, body: Loaded, layup: int) -> Any:
         """Move a layup to another bay, cover it, or correct its title."""
@@ -151,7 +156,7 @@ class LayupObservations(MethodView):
     """Observations of a layup."""
 
     @blp.arguments(SeenIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record what was seen or felt; it counts before the computed times."""
@@ -163,7 +168,7 @@ class LayupWithdrawal(MethodView):
     """The withdrawal of a layup."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Record that a layup was not laid: the layer below is watched again."""
@@ -176,7 +181,7 @@ class LayupObservationWithdrawal(MethodView):
     """The withdrawal of an observation of a layup."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int, observation: int) -> Any:
         """Take back an observation of a layup; a watch that it ended goes on."""
@@ -190,7 +195,7 @@ class LayupProbes(MethodView):
     """The probes of a layup's post-cure."""
 
     @blp.arguments(ProbesIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int) -> Any:
         """Name bays whose readings tell the layup's own temperature; the coolest counts."""
@@ -203,7 +208,7 @@ class LayupProbeWithdrawal(MethodView):
     """The withdrawal of a probe."""
 
     @blp.arguments(ReasonIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.CLOCK)
     @blp.response(201, answer(LayupView))
     def post(self, body: Loaded, layup: int, probe: int) -> Any:
         """Take a probe of a layup back: what it told does not count."""

@@ -17,6 +17,7 @@ from ...core.amounts.quantities import GEL_TIME, MASS, TEMPERATURE
 from ...core.errors import Invalid
 from ...core.stock.cup_test import CONDITIONS
 from ...core.stock.lots import State
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded
@@ -168,11 +169,11 @@ class Lot(MethodView):
         return shown, 200, versions.etag(shown.version)
 
     @blp.arguments(LotChange)
-    @writes(role="hand", versioned=True)
+    @writes(role="hand", versioned=True, turn=Turn.BESIDE)
     @blp.response(200, answer(LotWithWarningsView))
     def patch(self, body: Loaded, lot: int) -> Any:
         """Move, hold, release, open or date a lot."""
-        row = finding.lot(lot)
+        row = finding.lot_to_change(lot)
         versions.match(row.version)
         shown = change_lot(row, **body, now=now(), hand=hand())
         return shown, 200, versions.etag(shown.version)

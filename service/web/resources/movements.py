@@ -14,6 +14,7 @@ from ...acts.stock.return_stock import return_stock
 from ...acts.stock.reverse import reverse
 from ...core.amounts.quantities import SIZE
 from ...core.errors import Invalid
+from ...store.engine.turns import Turn
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Body, Loaded
@@ -118,7 +119,7 @@ class Movements(MethodView):
         return paging.page(query, lambda a, n: list_movements(a, n, **wanted))
 
     @blp.arguments(MovementIn)
-    @writes(role="hand")
+    @writes(role="hand", turn=Turn.BESIDE)
     @blp.response(201, answer(MovedView))
     def post(self, body: Loaded) -> Any:
         """Draw, return, count or scrap stock, or reverse a line of the ledger."""

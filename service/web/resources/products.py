@@ -26,6 +26,7 @@ from ...core.amounts.quantities import (
     TIME,
 )
 from ...core.cure.compatibility import BINDERS
+from ...core.products.fillers import CONSISTENCIES
 from ...core.products.materials import CHEMISTRIES, EFFECTS, ROLES
 from .. import fields
 from ..context.request import hand, now
@@ -38,6 +39,14 @@ from .bodies import STOCK
 from .cure import CureChange, CureIn, OneOrMany
 
 blp = Blueprint("products", __name__, url_prefix="/v1/products", description="The catalogue.")
+
+
+class ConsistencyIn(Body):
+    """How much of a filler gives a consistency: loose parts, or grams to the kilogram."""
+
+    consistency = fields.Choice(CONSISTENCIES, required=True)
+    loose_parts = fields.Number(above=0, most=20)
+    grams_per_kg = fields.Number(above=0, most=5000)
 
 
 class ProductFacts(Body):
@@ -60,6 +69,9 @@ class ProductFacts(Body):
     effects = fields.List(fields.Choice(EFFECTS), most=4)
     promoted = fields.Flag()
     binder = fields.Choice(BINDERS)
+    bulk_density = fields.Quantity(DENSITY, positive=True)
+    particle_density = fields.Quantity(DENSITY, positive=True)
+    consistencies = fields.List(fields.Nested(ConsistencyIn), most=len(CONSISTENCIES))
     storage_min = fields.Quantity(TEMPERATURE)
     storage_max = fields.Quantity(TEMPERATURE)
     supplier = fields.Text()

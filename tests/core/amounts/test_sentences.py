@@ -21,6 +21,8 @@ from hypothesis import strategies as st
         (sentences.size(6_350, 1), "6.3 mm", "0.25 in"),
         (sentences.size(45.2, 2), "0.05 mm", "0.002 in"),
         (sentences.weight(1_500_000), "1.5 kg", "3.31 lb"),
+        (sentences.pressure(67_700), "677 hPa", "20.0 inHg"),
+        (sentences.pressure(3_420, 1), "34.2 hPa", "1.01 inHg"),
         (sentences.weight(2_500_000_000), "2500 kg", "5510 lb"),
     ],
 )

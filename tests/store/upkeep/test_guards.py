@@ -53,6 +53,9 @@ def a_row_each() -> None:
     for what in taken_back:
         tables.Withdrawal.create(reason="a slip", **what, **yard.SIGNED)
     found_wetness(job)
+    vacuum = {"first_pa": 9, "first_at": 1, "second_pa": 8, "second_at": yard.NOW}
+    leak = tables.LeakTest.create(job=job, place="keel", **vacuum, **yard.SIGNED)
+    tables.LeakTestEnd.create(leak_test=leak, reason="a slip", **yard.SIGNED)
     tables.Sequence.create(name="SKIN", name_key="skin", steps="[]", **yard.SIGNED)
     tables.Override.create(slug="expired-lot", reason="cup test", lot=resin, **yard.SIGNED)
     hashes = {"secret_hash": "a" * 64, "page_hash": "b" * 64}
@@ -183,6 +186,7 @@ KEYS = [
         (tables.WetnessWithdrawal, (f"{name}_id",), f"{name}_id IS NOT NULL")
         for name in ("finding", "moisture_reading", "surface_note", "film_test", "weighed_sample")
     ),
+    (tables.LeakTestEnd, ("leak_test_id",), "id > 0"),
     (tables.Token, ("secret_hash",), "id > 0"),
     (tables.Token, ("page_hash",), "id > 0"),
     (tables.TokenEnd, ("token_id",), "id > 0"),

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.jobs import photographs
+from cureyard_service.acts.wetness import findings
 from cureyard_service.acts.yard import finding, phones
 from cureyard_service.store.engine.database import db
 from flask import Flask
@@ -52,6 +53,7 @@ PLACES = {
     "layup": "1", "lot": "1", "batch": "1", "movement": "1", "number": "D-7", "bay": "SHED",
     "photograph": "1", "kind": "svg", "what": "job", "of": "D-7", "slug": "busy",
     "/v1/products/{code}": "LAM", "/v1/bays/{code}": "SHED", "/v1/meters/{code}": "R-0",
+    "/v1/sequences/{name}": "R-0", "record": "1",
     "/products/{code}": "LAM",
     "/bays/{code}": "SHED", "/bays/{code}/undo": "SHED",
 }  # fmt: skip
@@ -116,6 +118,11 @@ def a_round(client: FlaskClient, number: int) -> None:
     people(client, code, number)
     seen(number)
     wetness(client, code)
+    blister = findings.of_job(finding.job("D-7"), 1)
+    if number >= photographs.MOST_OF_FINDING:  # it has no room for one more
+        first = finding.photograph(photographs.standing_photographs(blister)[0].id)
+        photographs.take_back_photograph(first, reason="a slip", now=MORNING, hand=KEEPER)
+    photographed(blister, number)
 
 
 def wetness(client: FlaskClient, code: str) -> None:
@@ -133,8 +140,11 @@ def wetness(client: FlaskClient, code: str) -> None:
         ("surface-notes", {"kind": "rain"}),
         ("film-tests", film | {"drops": False}),
         ("weighed-samples", {"wet": "2 g", "dried": "1 g"}),
+        ("leak-tests", {"first": "9 hPa", "second": "9 hPa", "first_at": "2026-03-18T09:00:00Z"}),
     ):
         post(client, f"jobs/D-7/{what}", {"place": code, **body})
+    step = {"title": "Grind", "kind": "work", "work": "1 h"}
+    post(client, "sequences", {"name": code, "steps": [step]})
 
 
 def stock(client: FlaskClient, code: str) -> None:
@@ -175,10 +185,15 @@ def people(client: FlaskClient, code: str, number: int) -> None:
 def seen(number: int) -> None:
     """A photograph of a job, a layup and a lot that all share."""
     for of in (finding.job("D-7"), finding.layup(1), finding.lot(1)):
-        photographs.keep_photograph(
-            of, jpeg=bytes([number]), width_px=1, height_px=1, shows="a taper", now=MORNING,
-            hand=KEEPER,
-        )  # fmt: skip
+        photographed(of, number)
+
+
+def photographed(of: photographs.Thing, number: int) -> None:
+    """A photograph of something."""
+    photographs.keep_photograph(
+        of, jpeg=bytes([number]), width_px=1, height_px=1, shows="a taper", now=MORNING,
+        hand=KEEPER,
+    )  # fmt: skip
 
 
 def years(client: FlaskClient) -> None:

@@ -46,6 +46,7 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/jobs/{number}/film-tests
         GET /v1/jobs/{number}/findings
         GET /v1/jobs/{number}/gates
+        GET /v1/jobs/{number}/leak-tests
         GET /v1/jobs/{number}/moisture-readings
         GET /v1/jobs/{number}/needs
         GET /v1/jobs/{number}/findings/{record}/photographs
@@ -82,7 +83,9 @@ BY_ROLE: dict[Role, str] = {
         GET /v1/shopping
         GET /v1/yard
         POST /v1/doses
+        POST /v1/estimates/bag
         POST /v1/estimates/basic-flotation
+        POST /v1/estimates/bedding
         POST /v1/estimates/coating
         POST /v1/estimates/cored
         POST /v1/estimates/dew-point
@@ -90,6 +93,7 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/estimates/flotation
         POST /v1/estimates/foam
         POST /v1/estimates/laminate
+        POST /v1/estimates/moisture
         POST /v1/estimates/plies
         POST /v1/estimates/pots
         POST /v1/estimates/roll
@@ -114,6 +118,8 @@ BY_ROLE: dict[Role, str] = {
         POST /v1/jobs/{number}/film-tests/{record}/withdrawal
         POST /v1/jobs/{number}/findings
         POST /v1/jobs/{number}/findings/{record}/withdrawal
+        POST /v1/jobs/{number}/leak-tests
+        POST /v1/jobs/{number}/leak-tests/{record}/withdrawal
         POST /v1/jobs/{number}/moisture-readings
         POST /v1/jobs/{number}/moisture-readings/{record}/withdrawal
         POST /v1/jobs/{number}/needs
@@ -185,6 +191,8 @@ BY_PASS: dict[Role, str] = {
         POST /batches/{batch}/undo
         POST /bays/{code}
         POST /bays/{code}/undo
+        POST /jobs/{number}/leak-test
+        POST /jobs/{number}/leak-test/undo
         POST /jobs/{number}/findings/{record}/photographs
         POST /jobs/{number}/film
         POST /jobs/{number}/film/undo

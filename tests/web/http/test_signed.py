@@ -46,6 +46,12 @@ WETNESS: dict[str, dict[str, Any]] = {
     "weighed-samples": {"place": "keel", "wet": "18.42 g", "dried": "15.90 g"},
 }  # fmt: skip
 """A record of wetness of each kind."""
+LEAK = {
+    "place": "hull", "first": "880 hPa", "first_at": "2026-03-20T08:40:00Z", "second": "850 hPa",
+    "second_at": "2026-03-20T08:50:00Z",
+}  # fmt: skip
+NOTED = WETNESS | {"leak-tests": LEAK}
+"""What is noted of a job beside pots and layups."""
 HEAT = {"from": "55 degC", "to": "65 degC", "time": "15 h"}
 
 TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
@@ -98,7 +104,7 @@ TRIED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         ("movements", {"kind": "reversal", "reverses": 3} | REASON),
     ],
 }
-for _kind, _body in WETNESS.items():
+for _kind, _body in NOTED.items():
     _where = f"POST /v1/jobs/{{number}}/{_kind}"
     TRIED[_where] = [(f"jobs/{JOB}/{_kind}", _body)]
     TRIED[f"{_where}/{{record}}/withdrawal"] = [(f"jobs/{JOB}/{_kind}/1/withdrawal", REASON)]
@@ -156,7 +162,7 @@ def signed(client: FlaskClient, clock: Clock) -> FlaskClient:
     for path in (f"jobs/{JOB}/photographs?shows=a", "layups/1/photographs?shows=b"):
         assert ask(client, "POST", path, PICTURE).status_code == 201
     post(client, "meters", METER)
-    for kind, body in WETNESS.items():
+    for kind, body in NOTED.items():
         post(client, f"jobs/{JOB}/{kind}", body)
     clock.moment += 7 * 86_400
     post(client, "layups/1/observations", {"kind": "thumbnail"})
@@ -230,7 +236,9 @@ def test_the_yard_goes_on(signed: FlaskClient) -> None:
     post(signed, "movements", {"kind": "count", "lot": 2, "quantity": "15 kg"})
     by_client(signed, jobs=[makers.job("D-8")])
     post(signed, "batches", makers.pot(job="D-8"))
-    post(signed, "layups", makers.layup(2, job="D-8", over=1))
+    below = post(signed, "layups", makers.layup(2, job="D-8", over=1), 409)
+    assert below["slug"] == "signed"  # that would end the watch on a layer of the signed job
+    post(signed, "layups", makers.layup(2, job="D-8"))
     assert signed.get("/v1/now").status_code == 200
     assert signed.get(f"/jobs/{JOB}").status_code == 200
 

@@ -99,6 +99,28 @@ def test_the_six_answers_stand_in_their_places(client: FlaskClient) -> None:
     assert [name.strip() for due, name in places if due] == ["Gelled", "Not gelled"]
 
 
+def test_a_bag_goes_on_and_comes_off_by_thumb(client: FlaskClient, clock: Clock) -> None:
+    """One press, that of the other word; the page says since when, and until when to hold it."""
+    layup = laid()
+    here = f"/layups/{layup}"
+    assert "Not under a bag." in client.get(here).text
+    page = done(client, here, answer="bagged")
+    assert board(page).startswith("Bagged, 09:46")
+    clock.moment = NOW + 30 * MIN
+    shown = client.get(here).text
+    assert "Under a bag since 09:46." in shown
+    assert "Hold vacuum until" in words(shown)
+    assert re.search(r"Vacuum bag on since 09:46; hold it until \w", words(shown))
+    assert 'value="bagged"' not in shown
+    told = {name: hidden(shown)[name] for name in ("form", "key")} | {"answer": "bag_off"}
+    off = followed(client, send(client, here, told))
+    assert board(off).startswith("Bag off, 10:1")
+    assert "should have been held until" in words(client.get(here).text)
+    undone(client, off, f"{here}/undo")
+    assert "Under a bag since 09:46." in client.get(here).text
+    assert kinds() == ["bagged", "bag_off"]
+
+
 @pytest.mark.parametrize("answer", ["gelled", "sanded", "no_transfer"])
 def test_a_very_early_answer_is_asked_for_again(
     client: FlaskClient, clock: Clock, answer: str

@@ -42,7 +42,7 @@ PROMISED = {
     405: "method",
     409: "already-exists not-served expired-lot held-lot short-stock no-single-piece "
     "reserved-stock gate-stop authority-missing not-cured unsound-below job-closed "
-    "counted-since reading-differs part-of-batch signed still-open",
+    "counted-since reading-differs part-of-batch signed still-open pot-too-short",
     412: "stale-version",
     413: "too-large",
     415: "media-type",

@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from . import air, coating, cored, fairing, foam, laminate, pots, roll, sheets, tabbing, taper
+from . import (
+    air,
+    bagging,
+    bedding,
+    coating,
+    cored,
+    fairing,
+    foam,
+    laminate,
+    moisture,
+    pots,
+    roll,
+    sheets,
+    tabbing,
+    taper,
+)
 from .base import blp
 
 __all__ = [
-    "air", "blp", "coating", "cored", "fairing", "foam", "laminate", "pots", "roll", "sheets",
-    "tabbing", "taper",
+    "air", "bagging", "bedding", "blp", "coating", "cored", "fairing", "foam", "laminate",
+    "moisture", "pots", "roll", "sheets", "tabbing", "taper",
 ]  # fmt: skip

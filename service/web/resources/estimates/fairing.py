@@ -5,6 +5,7 @@ from __future__ import annotations
 from ....acts.estimates import fairing
 from ....acts.estimates.fairing import FairingView
 from ....core.amounts.quantities import AREA, SIZE
+from ....core.products.fillers import CONSISTENCIES
 from ... import fields
 from .base import SumIn, estimate
 
@@ -19,6 +20,8 @@ class FairingIn(SumIn):
     waste_percent = fields.Number(least=0, most=100)
     product = fields.Code()
     catalyst = fields.Code()
+    filler = fields.Code()
+    consistency = fields.Choice(CONSISTENCIES)
 
 
 estimate("/fairing", FairingIn, fairing.fill, FairingView, "Work out the filler and its coats.")

@@ -6,6 +6,7 @@ from ....acts.estimates import tabbing
 from ....acts.estimates.tabbing import TabbingView
 from ....core.amounts.quantities import LENGTH, SIZE
 from ....core.estimates.ply_count import MOST_PLIES
+from ....core.products.fillers import CONSISTENCIES
 from ... import fields
 from .base import SumIn, estimate
 
@@ -24,6 +25,8 @@ class TabbingIn(SumIn):
     putty = fields.Code()
     cloth = fields.Code()
     catalyst = fields.Code()
+    filler = fields.Code()
+    consistency = fields.Choice(CONSISTENCIES)
 
 
 estimate("/tabbing", TabbingIn, tabbing.taped, TabbingView, "Work out a tabbing and its fillet.")

@@ -209,3 +209,71 @@ def test_a_dose_says_what_is_short_or_promised(yard: FlaskClient) -> None:
     assert warned() == []
     post(yard, "jobs/J-1/needs", {"needs": [{"product": "LAM", "quantity": "4 kg"}]})
     assert warned() == ["LAM is promised: 1 kg of 5 kg is free, the rest is reserved for J-1."]
+
+
+SPHERES = makers.product(
+    "SPHERES", "filler", bulk_density="0.15 kg/L", particle_density="0.25 kg/L",
+    consistencies=[{"consistency": "sags", "loose_parts": 1.5}],
+)  # fmt: skip
+GLUE = makers.epoxy(
+    "GLUE", density="1.12 kg/L", cure=makers.two_part_sheet("SLOW", build_max="4 mm")
+)
+SLOW = makers.hardener("SLOW", density="1.12 kg/L")
+THICK = {"filler": "SPHERES", "consistency": "sags"}
+
+
+def test_filled_mixes_by_mass(yard: FlaskClient) -> None:
+    """Worked by hand: a litre at 1.12 kg/L takes 225 g of spheres, and makes 2 L at 0.6725 kg/L.
+
+    So 2 L of putty is 0.896 kg of resin, 0.224 kg of hardener, 0.225 kg of spheres. A bed of 1 m²
+    by 2 mm is 2 L. A fairing of 1 m² by 10 mm is ten times that, in three layers of 4 mm at most. A
+    square fillet of 20 mm has 0.2146 r² = 85.84 mm², and is 8.28 mm deep in its corner.
+    """
+    by_client(yard, products=[SLOW, GLUE, SPHERES])
+    bed = post(
+        yard, "estimates/bedding",
+        {"area": "1 m2", "thickness": "2 mm", "waste_percent": 0, "product": "GLUE", **THICK}, 200,
+    )  # fmt: skip
+    masses = [bed["filled"][f"{part}_mass"]["value"] for part in ("resin", "hardener", "filler")]
+    assert masses == pytest.approx([0.896, 0.224, 0.225])
+    assert bed["filled"]["density"]["value"] == pytest.approx(0.6725)
+    assert (bed["mass"]["value"], bed["filled"]["layers"]) == (pytest.approx(1.345), 1)
+    assert [each["quantity"] for each in bed["needs"]] == ["0.896 kg", "0.224 kg", "0.225 kg"]
+    assert any("mask" in words for words in bed["cautions"])
+
+    hollow = {"area": "1 m2", "depth": "10 mm", "waste_percent": 0, "product": "GLUE", **THICK}
+    faired = post(yard, "estimates/fairing", hollow, 200)
+    assert (faired["coats"], faired["filled"]["layers"]) == (3, 3)
+    assert faired["filled"]["resin_mass"]["value"] == pytest.approx(4.48)
+
+    corner = {"length": "10 m", "plies": 1, "leg": "100 mm", "radius": "20 mm", "putty": "GLUE"}
+    fillet = post(yard, "estimates/tabbing", {**corner, **THICK}, 200)["fillet"]
+    assert fillet["volume"]["value"] == pytest.approx(0.8584, abs=1e-4)
+    assert fillet["mass"]["value"] == pytest.approx(0.8584 * 0.6725, abs=1e-4)
+    assert fillet["filled"]["resin_mass"]["value"] == pytest.approx(0.8584 * 1.15 * 0.448, abs=1e-4)
+    assert fillet["filled"]["layers"] == 3
+
+
+@pytest.mark.parametrize(
+    ("sum_", "body", "slug"),
+    [
+        ("bedding", {"area": "1 m2", "thickness": "5 mm", "product": "GLUE", **THICK},
+         "outside-limits"),
+        ("bedding", {"area": "1 m2", "thickness": "2 mm", "product": "GLUE", "filler": "SPHERES"},
+         "validation"),
+        ("bedding", {"area": "1 m2", "thickness": "2 mm", **THICK}, "validation"),
+        ("bedding", {"area": "1 m2", "thickness": "2 mm", "product": "GLUE", "filler": "SPHERES",
+                     "consistency": "pours"}, "cure-sheet-missing"),
+        ("fairing", {"area": "1 m2", "depth": "3 mm", "product": "NONE", **THICK},
+         "unknown-reference"),
+        ("bedding", {"area": "1 m2", "thickness": "2 mm", "product": "THIN", **THICK},
+         "cure-sheet-missing"),
+    ],
+)  # fmt: skip
+def test_a_filled_mix_that_can_t_be_reckoned(
+    yard: FlaskClient, sum_: str, body: dict[str, Any], slug: str
+) -> None:
+    """Thicker than the sheet's build; a word without its filler; a figure that nobody entered."""
+    without_density = makers.epoxy("THIN", cure=makers.two_part_sheet("SLOW"))
+    by_client(yard, products=[SLOW, GLUE, SPHERES, without_density])
+    assert post(yard, f"estimates/{sum_}", body, 422)["slug"] == slug
