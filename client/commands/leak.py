@@ -35,7 +35,7 @@ def command() -> None:
 def record_test(
     ask: Ask, job: str, first_at: str, absolute: bool, at: str | None, **fields: Any
 ) -> None:
-    """Record the leak test of a dry bag: its vacuum, read twice, 5 minutes apart or more.
+    """Record the leak test of a dry bag: its vacuum, read twice, 5 to 15 minutes apart.
 
     Pump the bag down, shut the valve to the pump, and read the gauge twice. Give both pressures as
     the gauge shows them below the air. PLACE says which bag.

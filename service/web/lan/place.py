@@ -1,11 +1,13 @@
-"""What is kept beside the store for the yard's network: its key, its certificate, its address."""
+"""What is kept beside the store for the yard's network: its key, its certificate, its addresses."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
+from urllib.parse import urlsplit
 
 import platformdirs
 
@@ -13,7 +15,7 @@ from ...store.engine.database import sqlite_path
 from ...store.engine.faults import LockedElsewhere
 from ...store.engine.locks import alone_with, shared_with
 
-CERTIFICATE, KEY, ADDRESS = "certificate.pem", "key.pem", "address.txt"
+CERTIFICATE, KEY = "certificate.pem", "key.pem"
 
 
 class Served(NamedTuple):
@@ -26,47 +28,60 @@ class Served(NamedTuple):
 def folder(database: str) -> Path:
     """The folder of a store's key and certificate; it may not exist yet.
 
-    It is beside an SQLite file; for a store on PostgreSQL it is in the user's data folder.
+    It is beside an SQLite file; for a store on PostgreSQL it is in the user's data folder, one for
+    each database.
     """
     path = sqlite_path(database)
-    if path is None:
-        return platformdirs.user_data_path("cureyard", appauthor=False) / "lan"
-    return path.with_name(f"{path.name}.lan")
+    if path is not None:
+        return path.with_name(f"{path.name}.lan")
+    parts = urlsplit(database)
+    name = sha256(f"{parts.hostname}:{parts.port}{parts.path}".encode()).hexdigest()[:16]
+    return platformdirs.user_data_path("cureyard", appauthor=False) / "lan" / name
 
 
 def served(database: str) -> Served | None:
-    """Where a running service serves a store to its network; None if none does.
+    """Where a running service serves a store to its network; of several the last that began.
 
     A service that was killed leaves its address behind, and no lock.
     """
-    file = folder(database) / ADDRESS
-    written = _read(file)
-    if written is None:
-        return None
-    try:
-        with alone_with(file, 0):
-            return None
-    except LockedElsewhere:
-        return written
+    files = sorted(folder(database).glob("address-*.txt"), key=_written_at, reverse=True)
+    return next((told for file in files if _is_held(file) and (told := _read(file))), None)
 
 
 @contextmanager
 def told(where: Path, what: Served) -> Iterator[None]:
     """Tell the programs on this machine, for as long as it is so, where the store is served."""
-    file = where / ADDRESS
+    file = _file(where, what)
     tell(where, what)
     try:
         with shared_with(file):
             yield
     finally:
-        written = _read(file)
-        if written is not None and written.address == what.address:  # not another service's
-            file.unlink(missing_ok=True)
+        file.unlink(missing_ok=True)
 
 
 def tell(where: Path, what: Served) -> None:
     """Write down where a store is served now."""
-    (where / ADDRESS).write_text(f"{what.address}\n{what.fingerprint}\n", encoding="utf-8")
+    _file(where, what).write_text(f"{what.address}\n{what.fingerprint}\n", encoding="utf-8")
+
+
+def _file(where: Path, what: Served) -> Path:
+    return where / f"address-{urlsplit(what.address).port}.txt"
+
+
+def _is_held(file: Path) -> bool:
+    try:
+        with alone_with(file, 0):
+            return False
+    except LockedElsewhere:
+        return True
+
+
+def _written_at(file: Path) -> float:
+    try:
+        return file.stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 def _read(file: Path) -> Served | None:

@@ -29,6 +29,7 @@ def inches(number: float) -> int:
         (26, 16, 10, True),
         (26, 15.9, 10, False),
         (28, 28, 5, True),
+        (28, 13, 15, True),
     ],
 )
 def test_the_manuals_own_figures(first: float, second: float, minutes: int, passed: bool) -> None:
@@ -78,3 +79,11 @@ def test_an_absolute_pressure_is_of_the_air_of_that_hour() -> None:
     assert leaks.below_air(88_300, None) == 88_300
     with pytest.raises(Invalid, match="no vacuum"):
         leaks.below_air(101_301, 101_300)
+
+
+@pytest.mark.parametrize("seconds", [5 * MIN - 1, 15 * MIN + 1, 22 * MIN, 24 * 60 * MIN])
+def test_too_short_and_too_long_a_wait_are_refused(seconds: int) -> None:
+    """A slow leak does not show at once; a fast one hides in a mean over 22 minutes."""
+    with pytest.raises(Invalid) as refused:
+        leaks.judge(68_000, 100, seconds)
+    assert refused.value.pointer == "/second_at"
