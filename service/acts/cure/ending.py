@@ -30,6 +30,8 @@ def unsound_below(below: Layup, at: int, pointer: str) -> UnsoundBelow | None:
         o.kind == "not_gelled" and o.at > at for o in layups.observations_of(below.id)
     ):
         why = "was found not gelled after that"
+    if why is None and stood.moisture is not None and not stood.found["through"].reached(at):
+        why = "is not known to be cured through: covered, it gets no more moisture from the air"
     if why is None:
         return None
     return UnsoundBelow(

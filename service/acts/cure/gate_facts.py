@@ -22,6 +22,7 @@ from ...store.bays import Bay
 from ...store.cure import layups
 from ...store.cure.layup_records import records
 from ...store.cure.layups import Layup, LayupObservation
+from ...store.lookup import key_of
 from ...store.stock import lots as shelf
 from ...store.stock import needs
 from ...store.stock.jobs import Job
@@ -116,23 +117,30 @@ def is_gel_coat_layup(row: Layup) -> bool:
     return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
 
 
-def faces(noted: list[SurfaceNote], below: Below | None) -> dict[str, list[Note]]:
+def faces(
+    noted: list[SurfaceNote], known: Iterable[str], below: Below | None
+) -> dict[str, list[Note]]:
     """The notes of each place, and of the whole boat with them, by the place's name.
 
     A place of which nothing was said since the last layup lies under it; it counts only if water
-    beaded there at its last wash. Without a place the whole boat is one, without a name.
+    beaded there at its last wash. What was noted without a place is of the rest of the boat, which
+    has no name.
 
     Args:
-        noted: by a moment, oldest first.
+        noted: by a moment, oldest first. known: places that were found or measured.
     """
     since = 0 if below is None else below.laid_at
     whole = [surface.as_note(each) for each in noted if each.place is None]
     found: dict[str, list[Note]] = {}
-    for name in {each.place_key: each.place for each in noted if each.place is not None}.values():
+    names = {key_of(name): name for name in known}
+    names |= {each.place_key: each.place for each in noted if each.place_key and each.place}
+    for name in names.values():
         own = surface.notes_of(noted, name)
-        if any(each.at >= since for each in own) or _beads(own):
+        if below is None or any(each.at >= since for each in own) or _beads(own):
             found[name] = own
-    return found or {"": whole}
+    if not found or any(each.at >= since for each in whole) or _beads(whole):
+        found[""] = whole
+    return found
 
 
 def damp(shop: Bay | None, since: int, now: int) -> list[tuple[int, float]]:

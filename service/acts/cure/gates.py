@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Annotated, Any
 
@@ -90,7 +91,9 @@ def judge(
     shop = gate_facts.shop_of(job, bay, pointer, now)
     air = gate_facts.air(shop, now)
     below = gate_facts.below(job, now, rules["cure-time"].limits["floor"])
-    fresh = _fresh(rules["surface-fresh"], job, shop, below, prepared_at, now)
+    to_be_dry = places.of_job(job, now).for_gate()
+    known = [each.name for each in to_be_dry]
+    fresh = _fresh(rules["surface-fresh"], job, known, shop, below, prepared_at, now)
     rolls = gate_facts.stood(gate_facts.reserved(job, "reinforcement", now), shop, now)
     resins = gate_facts.stood(gate_facts.reserved(job, "resin", now), shop, now)
     return [
@@ -101,7 +104,7 @@ def judge(
         gates_stock.rolls_rested(rules["rolls-rested"], rolls),
         gates_stock.resin_warm(rules["resin-warm"], resins),
         gates_stock.stored_apart(rules["stored-apart"], *gate_facts.company()),
-        gates_dry.dry(rules["dry"], places.of_job(job, now).for_gate()),
+        gates_dry.dry(rules["dry"], to_be_dry),
         fresh,
         gates_part.mat_on_gel_coat(rules["mat-on-gel-coat"], below, gate_facts.mats(job)),
         gates_part.unwaxed(rules["unwaxed"], below),
@@ -112,10 +115,11 @@ def judge(
 
 
 def _fresh(
-    rule: Rule, job: Job, shop: Bay | None, below: Below | None, prepared_at: int | None, now: int
-) -> Judged:
+    rule: Rule, job: Job, known: Iterable[str], shop: Bay | None, below: Below | None,
+    prepared_at: int | None, now: int,
+) -> Judged:  # fmt: skip
     """The gate of a fresh surface at the place where it is gravest."""
-    faces = gate_facts.faces(surface.standing_notes(job, now), below)
+    faces = gate_facts.faces(surface.standing_notes(job, now), known, below)
     ready: dict[str, int | None] = {}
     for place, noted in faces.items():
         said = [each.at for each in noted if each.kind == "prepared"]

@@ -19,6 +19,7 @@ from ...core.frozen import frozen
 from ...core.words import Text
 from ...store import bays
 from ...store.bays import Measured
+from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air
 from .gather import Gathered, trace_of
@@ -89,9 +90,19 @@ def _outlook(
     ways = way_of(record)
     told = moisture_forecast.forecast(
         sheet, moisture.law_of(sheet), ways, around(trace, humid, start, max(float(until), start)),
-        trace, float(until), sure,
+        trace, float(until), sure, _shut(record),
     )  # fmt: skip
     return Moist(replace(laid, trace=trace), told)
+
+
+def _shut(record: LayupRecord) -> float:
+    """From when no moisture comes in, epoch s: from its start under a film, or once covered."""
+    if record.row.cover == "film":
+        return float(record.started)
+    covered = [float(each.at) for each in record.seen if each.kind == "covered"]
+    if record.ended_at is not None and layups.ended_covered(record.row):
+        covered.append(float(record.ended_at))
+    return min(covered, default=inf)
 
 
 def way_of(record: LayupRecord) -> moisture_forecast.Way:

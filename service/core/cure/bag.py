@@ -42,12 +42,16 @@ class Said(NamedTuple):
 
 @frozen
 class Bag:
-    """A vacuum bag on a layer: since when, its vacuum as last read, and when it came off."""
+    """A vacuum bag on a layer: since when, its vacuum as last read, and when it came off.
+
+    `before` are the moments at which bags came off before it.
+    """
 
     since: float
     vacuum: int | None = None
     air: int | None = None
     off: float | None = None
+    before: tuple[float, ...] = ()
 
     @property
     def is_on(self) -> bool:
@@ -70,9 +74,11 @@ def bag_of(words: Iterable[Said]) -> Bag | None:
             on = bag is not None and bag.is_on
             since = bag.since if bag is not None and on else word.at
             known = bag if on and word.vacuum is None else word
-            bag = Bag(since, known.vacuum if known else None, known.air if known else None)
+            before = () if bag is None else (*bag.before, *([] if bag.off is None else [bag.off]))
+            vacuum, air = (known.vacuum, known.air) if known else (None, None)
+            bag = Bag(since, vacuum, air, before=before)
         elif word.kind == BAG_OFF and bag is not None and bag.is_on:
-            bag = Bag(bag.since, bag.vacuum, bag.air, word.at)
+            bag = Bag(bag.since, bag.vacuum, bag.air, word.at, bag.before)
     return bag
 
 

@@ -15,6 +15,8 @@ from ..words import Text, joined, say
 LEAST_VACUUM_PA = 67_700
 MOST_LOSS_PA = 3_400
 """In a minute."""
+MOST_VACUUM_PA = 100_000
+"""More than a pump pulls below the air: who reads so much has a gauge of absolute pressure."""
 LEAST_TIME_S, MOST_TIME_S = 5 * 60, 15 * 60
 """The longest: common practice, no source. A bag that empties fast hides it in a long mean."""
 RULE = say(
@@ -93,9 +95,14 @@ def below_air(given: int, air: int | None) -> int:
     Args:
         given: below the air; or absolute, where the `air`'s own pressure is told.
 
-    Raises: Invalid: it is over the air's.
+    Raises: Invalid: it is over the air's, or more than a pump pulls.
     """
     if air is None:
+        if given > MOST_VACUUM_PA:
+            raise Invalid(
+                say("No pump pulls {} below the air.", pressure(given)),
+                advice="If the gauge shows absolute pressure, say so and give the air's own.",
+            )
         return given
     if given > air:
         raise Invalid(

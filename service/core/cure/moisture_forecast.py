@@ -25,6 +25,7 @@ from .touch import Touch
 From = Literal["open_face", "edges"]
 NO_HUMIDITY = "no-humidity"
 BELOW_COLDEST = "below-coldest"
+COVERED = "covered"
 FROM_EDGES = "Between tight faces it cures from its edges alone, half the width from each."
 
 
@@ -86,24 +87,28 @@ def forecast(
     trace: Trace,
     now: float,
     sure: float,
+    shut: float = inf,
 ) -> ByMoisture:
     """The forecast of a layup.
 
     Args:
         air: from its start. now: epoch s. sure: the chance on the other side of each edge.
+        shut: from when it is covered and gets no moisture, epoch s.
     """
     least, most = courses(law, air, sheet.cure_min)
     sums = _Sums(least, most, air, trace, now, sure, sheet.cure_min)
     tool_by = inf if sheet.skin_time is None else most.reaches(sheet.skin_time, 1 - sure)
     through = Milestone(None, why="no-depth")
     if ways.depth is not None:
-        through = sums.milestone(law.demand(ways.depth))
-    until_now = min(now, float(air.t[-1]))
+        through = _until(shut, sums.milestone(law.demand(ways.depth)))
+    until_now = min(now, shut, float(air.t[-1]))
     deepest = inf if ways.depth is None else ways.depth
     unread = [since for since, until in air.gaps if until >= until_now]
     return ByMoisture(
         way=ways,
-        skin=NOT_ON_SHEET if sheet.skin_time is None else sums.milestone(sheet.skin_time),
+        skin=NOT_ON_SHEET
+        if sheet.skin_time is None
+        else _until(shut, sums.milestone(sheet.skin_time)),
         through=through,
         tool_by=None if isinf(tool_by) else tool_by,
         surely=min(least.depth(until_now, sure), deepest),
@@ -113,6 +118,13 @@ def forecast(
         had_gaps=any(until < until_now for _, until in air.gaps),
         coldest=sums.coldest_by(float(air.t[-1]) if through.latest is None else through.latest),
     )
+
+
+def _until(shut: float, found: Milestone) -> Milestone:
+    """A milestone of what is covered from a moment on: nothing is promised of what is to come."""
+    if isinf(shut) or (found.latest is not None and found.latest <= shut):
+        return found
+    return Milestone(None, why=COVERED)
 
 
 @frozen
@@ -187,6 +199,10 @@ def words(told: ByMoisture, clock: Callable[[float], str]) -> list[Text]:
         found.append(FROM_EDGES)
     if told.way.depth is None:
         found.append("Nobody said how thick it is, so nobody knows when it is cured through.")
+    if COVERED in (told.skin.why, told.through.why):
+        found.append(
+            "Covered, it gets no moisture from the air: nothing is promised until it is open again."
+        )
     if told.days is not None:
         found.append(f"At this air it is cured through about {told.days:.0f} days after it began.")
     if NO_HUMIDITY in (told.skin.why, told.through.why):

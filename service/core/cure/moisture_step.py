@@ -34,7 +34,8 @@ def signs(
     if done or touch.scraped_off is not None:
         return ("finished",)
     shown = _skin_signs(found["skin"], touch, started, now)
-    if touch.ended is not None and not touch.is_set:
+    ended = touch.ended
+    if ended is not None and not (touch.is_set and found["through"].reached(ended)):
         shown.append("unsettled")
     if TROUBLE.isdisjoint(shown):
         if found["through"].reached(now):

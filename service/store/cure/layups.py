@@ -227,9 +227,17 @@ def end_of(row: Layup) -> tuple[int, str | None] | None:
     return None if first is None else first[1:]
 
 
+_COVERED_BY = "covered by layup"
+
+
 def covered_by(upper: Layup) -> str:
     """Why the watch on the layer below ends."""
-    return f"covered by layup {upper.id}"
+    return f"{_COVERED_BY} {upper.id}"
+
+
+def ended_covered(row: Layup) -> bool:
+    """Whether the watch on it ended as another layup was laid on it."""
+    return (row.closed_reason or "").startswith(_COVERED_BY)
 
 
 def came_off_with(lower: Layup) -> str:

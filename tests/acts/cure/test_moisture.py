@@ -12,6 +12,7 @@ from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.wall import announce, calendar
+from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.wall.ribbon import show_ribbon
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
@@ -190,16 +191,35 @@ def test_carried_to_another_bay_it_has_that_bay_s_air() -> None:
     assert known.bay == "DRY"
 
 
-def test_covered_before_it_is_through_it_is_told() -> None:
-    """Paint shuts the air out; later it is covered as any hard face is."""
+def test_covered_before_it_is_through_it_is_trouble() -> None:
+    """Paint shuts the air out: a lead alone lays it, and the bead stays in every list."""
     read(NOW - 3 * H, NOW + 48 * H)
     yard.stocked()
     early, late = joint(), joint()
     paint = {"kind": "coat", "product": "LAM", "catalyst_percent": Decimal(2)}
-    shut = joint(now=NOW + 10 * H, over=early.id, **paint)
+    see(early, "gelled", NOW + 2 * H)
+    with pytest.raises(errors.UnsoundBelow, match="cured through"):
+        joint(now=NOW + 10 * H, over=early.id, **paint)
+    shut = joint(now=NOW + 10 * H, over=early.id, override={"reason": "a trial"}, **paint)
     assert any("no more moisture" in str(each) for each in shut.warnings)
+    for hours in (10, 47):
+        told = shown(early, NOW + hours * H)
+        assert "unsettled" in told.state
+        assert told.milestones.through is not None
+        assert told.milestones.through.at is None
+    assert early.id in {each.id for each in what_now(NOW + 47 * H).layups}
     free = joint(now=NOW + 40 * H, over=late.id, **paint)
     assert not any("no more moisture" in str(each) for each in free.warnings)
+    assert shown(late, NOW + 41 * H).state == ["finished"]
+
+
+def test_under_film_nothing_comes_in() -> None:
+    """Nothing is promised of it, and it says why."""
+    read(NOW - 3 * H, NOW)
+    told = joint(cover="film")
+    assert told.milestones.through is not None
+    assert (told.milestones.through.at, told.milestones.through.why) == (None, "covered")
+    assert any("nothing is promised until it is open" in str(each) for each in told.warnings)
 
 
 def test_wet_past_its_skin_time_is_trouble() -> None:

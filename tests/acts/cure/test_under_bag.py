@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure import acceptance, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
@@ -153,3 +153,21 @@ def test_a_deep_vacuum_on_polyester_has_its_caution() -> None:
     assert not any("styrene" in shown(each, "metric") for each in again.cautions)
     assert again.bag is not None
     assert again.bag.since == NOW + 5 * MIN
+
+
+def test_an_early_release_is_told_whatever_comes_after(bagged: int) -> None:
+    """Another bag does not heal it, and a lead has to name it to sign the job."""
+    say(bagged, "bag_off", NOW + 20 * MIN)
+    say(bagged, "bagged", NOW + 40 * MIN)
+    told = say(bagged, "bag_off", NOW + 41 * MIN)
+    assert any("came off at" in shown(each, "metric") for each in told.warnings)
+    watched = [watch.watch(finding.layup(bagged), NOW + 42 * MIN)]
+    (accepted,) = acceptance.of_layups(watched, NOW + 42 * MIN)
+    assert any("came off at" in shown(each, "metric") for each in accepted.lacks)
+
+
+@pytest.mark.parametrize("pressure", [100_001, 110_000])
+def test_more_than_a_pump_pulls_is_an_absolute_gauge(bagged: int, pressure: int) -> None:
+    """1013 hPa 'below the air' is what a gauge shows on a bag that nobody pumped."""
+    with pytest.raises(Invalid, match="No pump pulls"):
+        say(bagged, "bagged", NOW + 6 * MIN, pressure=pressure)

@@ -23,11 +23,11 @@ HPA = 100
         ((Said("bagged", 1),), Bag(1)),
         ((Said("bagged", 1), Said("bag_off", 5)), Bag(1, off=5)),
         ((Said("bagged", 1), Said("bag_off", 5), Said("bag_off", 7)), Bag(1, off=5)),
-        ((Said("bagged", 1), Said("bag_off", 5), Said("bagged", 6)), Bag(6)),
+        ((Said("bagged", 1), Said("bag_off", 5), Said("bagged", 6)), Bag(6, before=(5,))),
         ((Said("bagged", 1, 88_000), Said("gelled", 3)), Bag(1, 88_000)),
         ((Said("bagged", 1, 88_000), Said("bagged", 4, 70_000, 101_300)), Bag(1, 70_000, 101_300)),
         ((Said("bagged", 1, 88_000), Said("bagged", 4)), Bag(1, 88_000)),
-        ((Said("bagged", 1, 88_000), Said("bag_off", 4), Said("bagged", 6)), Bag(6)),
+        ((Said("bagged", 1, 88_000), Said("bag_off", 4), Said("bagged", 6)), Bag(6, before=(4,))),
     ],
 )
 def test_the_last_bag(words: tuple[Said, ...], bag: Bag | None) -> None:

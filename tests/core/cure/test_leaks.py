@@ -87,3 +87,11 @@ def test_too_short_and_too_long_a_wait_are_refused(seconds: int) -> None:
     with pytest.raises(Invalid) as refused:
         leaks.judge(68_000, 100, seconds)
     assert refused.value.pointer == "/second_at"
+
+
+def test_no_pump_pulls_the_whole_air() -> None:
+    """Below the air at most 1000 hPa; with the air's own pressure told, up to all of it."""
+    assert leaks.below_air(100_000, None) == 100_000
+    with pytest.raises(Invalid, match="No pump"):
+        leaks.below_air(101_300, None)
+    assert leaks.below_air(1_000, 101_300) == 100_300

@@ -328,3 +328,27 @@ def test_what_wets_or_opens_a_prepared_face_spoils_it(
     noted(yard, clock, "prepared", 3)
     noted(yard, clock, kind, 1)
     assert verdicts(yard)["surface-fresh"] == "caution"
+
+
+def test_what_was_noted_of_the_whole_boat_stands_for_the_rest(
+    yard: FlaskClient, clock: Clock
+) -> None:
+    """Beads without a place, then sheets on the deck: the keel is still greasy."""
+    noted(yard, clock, "washed", 5, water="beads")
+    noted(yard, clock, "prepared", 4)
+    noted(yard, clock, "washed", 3, water="sheets", place="deck")
+    assert verdicts(yard)["surface-fresh"] == "stop"
+    noted(yard, clock, "washed", 2, water="sheets")
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, "oil", 1)
+    noted(yard, clock, "prepared", 0.5, place="deck")
+    assert "Oil came on it" in gates(yard)["surface-fresh"]["found"]
+
+
+def test_a_place_that_was_found_is_asked_for(yard: FlaskClient, clock: Clock) -> None:
+    """Nobody prepared the keel, however fresh the deck is."""
+    found = {"place": "keel", "side": "port", "kind": "blister", "length": "10 mm",
+             "width": "10 mm", "found_by": "tapped"}  # fmt: skip
+    post(yard, "jobs/J-1/findings", found)
+    noted(yard, clock, "prepared", 1, place="deck")
+    assert gates(yard)["surface-fresh"]["found"].startswith("keel: Nobody said")
