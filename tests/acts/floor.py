@@ -82,9 +82,13 @@ class Laid:
         """Whether the last look at it found it not gelled."""
         return self.last_word == "not_gelled"
 
-    def unsound(self, shown: Iterable[str]) -> bool:
-        """Whether nothing may go on it, by the signs that it shows or by the last look."""
-        lumps = self.stale and not self.said(*GREEN_OR_HARDER)
+    def unsound(self, shown: Iterable[str], *, doubted: bool) -> bool:
+        """Whether nothing may go on it, by the signs that it shows or by the last look.
+
+        Args:
+            doubted: whether that look is asked for again: then it proves nothing.
+        """
+        lumps = self.stale and (doubted or not self.said(*GREEN_OR_HARDER))
         return self.seen_wet or lumps or bool(UNSOUND & set(shown))
 
 
@@ -100,10 +104,14 @@ def closes(told: LayupView, edge: str) -> float:
     return -inf if found.at is None else float(getattr(found, edge))
 
 
+def is_doubted(told: LayupView) -> bool:
+    """Whether the last look at a layup is asked for again."""
+    return any("note it again" in shown(word, "metric") for word in told.warnings)
+
+
 def contradictions(laid: Laid, told: LayupView, now: int) -> list[str]:
     """Where what is to be done next speaks against what a hand said last."""
-    doubted = any("note it again" in shown(word, "metric") for word in told.warnings)
-    if laid.gone or doubted:
+    if laid.gone or is_doubted(told):
         return []
     action, signs = told.next.action, set(told.state)
     words = shown(told.next.text, "metric").lower()

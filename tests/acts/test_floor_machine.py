@@ -49,6 +49,7 @@ from .floor import (
     Look,
     closes,
     contradictions,
+    is_doubted,
     opens,
 )
 from .living import live
@@ -161,7 +162,10 @@ class Floor(RuleBasedStateMachine):
         below = open_[over % len(open_)] if over is not None and open_ else None
         facts = {"bay": bay, "finished_at": self.now}
         facts |= {} if below is None else {"over": below}
-        if below is not None and self.laid[below].unsound(self.show(below).state):
+        lies_on = None if below is None else self.show(below)
+        if below is not None and lies_on is not None and self.laid[below].unsound(
+            lies_on.state, doubted=is_doubted(lies_on)
+        ):  # fmt: skip
             rows = yard.contents(self.store)
             with pytest.raises(errors.Refusal) as refused:
                 yard.laid(*pots, now=self.now, **facts)

@@ -136,7 +136,7 @@ def a_store(disk: Path, tmp_path: Path) -> Server:
 
 def test_a_full_disk_under_a_command(tmp_path: Path) -> None:
     """It reads, proves and backs up elsewhere; a write is refused in words, and later done."""
-    with small_disk(2) as disk:
+    with small_disk(4) as disk:
         server = a_store(disk, tmp_path)
         ballast = fill(disk)
         for command in READS:
@@ -157,7 +157,7 @@ def test_a_full_disk_under_a_command(tmp_path: Path) -> None:
 
 def test_a_read_only_disk_under_a_command(tmp_path: Path) -> None:
     """The same, and the words say that nothing may be written there."""
-    with small_disk(2) as disk:
+    with small_disk(4) as disk:
         server = a_store(disk, tmp_path)
         subprocess.run(["mount", "-o", "remount,ro", disk], check=True)
         for command in READS:
@@ -173,7 +173,7 @@ def test_a_read_only_disk_under_a_command(tmp_path: Path) -> None:
 
 def test_a_log_on_a_read_only_disk_is_not_passed_over(tmp_path: Path) -> None:
     """Entries that are in the log alone would be missing without a word."""
-    with small_disk(2) as disk:
+    with small_disk(4) as disk:
         server = a_store(disk, tmp_path)
         (disk / "yard.sqlite-wal").write_bytes(b"entries")
         subprocess.run(["mount", "-o", "remount,ro", disk], check=True)

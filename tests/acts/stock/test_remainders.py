@@ -23,6 +23,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, q
 
@@ -258,9 +259,13 @@ def test_a_pot_of_what_is_left_is_what_it_drew(books: Database) -> None:
     yard.receive("LAM", "1 gal")
     yard.receive("PEROX", "1 lb")
     yard.receive("WAX", "1 lb")
+    yard.revise("LAM", makers.sheet(wax_percent_max=20))
+    warm = yard.heat("22 degC")
     for number in range(8):
         wax = [{"product": "WAX", "quantity": q("2 oz")}]
-        card = yard.pot("1/2 qt", fillers=wax, catalyst_percent=quantities.Decimal(2))
+        card = yard.pot(
+            "1/2 qt", fillers=wax, catalyst_percent=quantities.Decimal(2), temperature=warm
+        )
         assert any("than was asked for" in word for word in card.warnings) == (number == 7)
     assert all(proof.ok for proof in prove(books))
     lam, _, wax_lot = tables.Lot.select().order_by(tables.Lot.id)

@@ -70,8 +70,10 @@ def at_once(app: Flask, sends: list[Sent], lock: str) -> list[TestResponse]:
     answers: dict[int, TestResponse] = {}
 
     def send(number: int, one: Sent) -> None:
-        answers[number] = one(app.test_client())
-        db.close()
+        try:
+            answers[number] = one(app.test_client())
+        finally:
+            db.close()
 
     threads = [threading.Thread(target=send, args=each) for each in enumerate(sends)]
     with held(lock) as onlooker:
