@@ -79,6 +79,7 @@ def test_after_every_act_what_is_kept_is_what_is_found_anew(engine: Engine) -> N
         told = subprocess.run([sys.executable, "-c", ANOTHER, url, str(now)], check=True,
                               capture_output=True, text=True).stdout  # fmt: skip
         assert told.strip() == repr(looked(now))
+    db.close()  # the story's own end was before the last look
 
 
 ANOTHER = f"""

@@ -283,9 +283,9 @@ def _begin_write(turn: Turn, key: str | None) -> Iterator[None]:
             yield
     else:
         with _certain(), db.transaction("READ COMMITTED"):  # a select sees what was waited for
-            turns.wait(db, turn, key)
-            _check_version()
             try:
+                turns.wait(db, turn, key)
+                _check_version()
                 with sealed(db):
                     yield
             finally:

@@ -140,7 +140,15 @@ def wetness(client: FlaskClient, code: str) -> None:
         ("surface-notes", {"kind": "rain"}),
         ("film-tests", film | {"drops": False}),
         ("weighed-samples", {"wet": "2 g", "dried": "1 g"}),
-        ("leak-tests", {"first": "9 hPa", "second": "9 hPa", "first_at": "2026-03-18T09:00:00Z"}),
+        (
+            "leak-tests",
+            {
+                "first": "9 hPa",
+                "second": "9 hPa",
+                "first_at": "2026-03-18T09:00:00Z",
+                "second_at": "2026-03-18T09:06:00Z",
+            },
+        ),
     ):
         post(client, f"jobs/D-7/{what}", {"place": code, **body})
     step = {"title": "Grind", "kind": "work", "work": "1 h"}
