@@ -97,8 +97,10 @@ def photograph(client: Client, layup: int) -> list[bool | str]:
 
 
 def now(client: Client) -> NowOut:
-    """What to do."""
-    return good(get_now.sync(client=client))
+    """What to do; without an ETag of before it is never 304."""
+    told = good(get_now.sync(client=client))
+    assert isinstance(told, NowOut)
+    return told
 
 
 def main(address: str) -> None:
