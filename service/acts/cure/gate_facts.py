@@ -160,7 +160,7 @@ def came(noted: list[Note], damp: list[tuple[int, float]]) -> Came:
     Args:
         noted: of it, oldest first. damp: the bay's log.
     """
-    spoilt = [(SPOILT_BY[n.kind], n.at) for n in noted if n.kind in SPOILT_BY and not n.tests]
+    spoilt = [(SPOILT_BY[n.kind], n.at) for n in noted if n.spoils]
     tested = max((each.at for each in noted if each.tests), default=None)
     return Came(spoilt, damp, _beads(noted), tested)
 

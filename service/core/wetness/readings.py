@@ -117,6 +117,11 @@ class Note:
         """Whether it is a wash that tests a clean face: the water is on it for a minute."""
         return self.water is not None
 
+    @property
+    def spoils(self) -> bool:
+        """Whether a prepared face is to be prepared again after it."""
+        return self.kind in SPOILS and not self.tests
+
 
 @frozen
 class Counting:

@@ -34,10 +34,10 @@ import hashlib
 import hmac
 import re
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import Flask, Response, g, make_response, redirect, request
 from marshmallow import ValidationError
@@ -307,6 +307,22 @@ def again() -> Again:
     """The form of the page: as it was sent and refused, or empty."""
     found: Again = g.get("form") or Again()
     return found
+
+
+_Entry = TypeVar("_Entry")
+
+
+def noted(listed: Callable[[int, int], Sequence[_Entry]]) -> _Entry | None:
+    """The entry that the address names by `noted`, where no form was refused.
+
+    Args:
+        listed: a job's entries, the last first: those before an id, at most so many.
+    """
+    asked = None if again().refusal else request.args.get("noted", type=int)
+    if asked is None:
+        return None
+    found: Sequence[Any] = listed(asked + 1, 1)
+    return next((each for each in found if each.id == asked), None)
 
 
 def _word() -> str:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from flask import Flask, request, url_for
+from flask import Flask, url_for
 
 from ...acts.wetness import places, samples
-from ...acts.wetness.samples import FilmTestView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
-from ...store.stock.jobs import Job
 from .. import fields
 from ..context.request import hand, now, zone
 from ..fields.schemas import Loaded
@@ -44,7 +42,7 @@ def add(app: Flask) -> None:
 def show_form(number: str) -> str:
     """The form; after a film test, what was noted."""
     job = finding.job(number)
-    noted = _noted(job)
+    noted = forms.noted(lambda after, most: samples.list_films(job, after, most))
     return base.sheet(
         "film.html",
         job=job,
@@ -73,12 +71,3 @@ def undo(read: Loaded, number: str) -> str:
     job, film = finding.job(number), read["film"]
     take_back("film_test", job, film, reason=NOT_SO, now=now(), hand=hand())
     return url_for("job_film", number=number, noted=film)
-
-
-def _noted(job: Job) -> FilmTestView | None:
-    """The film test that the address names, where no form was refused."""
-    asked = None if forms.again().refusal else request.args.get("noted", type=int)
-    if asked is None:
-        return None
-    found = samples.list_films(job, asked + 1, 1)
-    return next((each for each in found if each.id == asked), None)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from flask import Flask, request, url_for
+from flask import Flask, url_for
 
 from ...acts.cure import leak_tests
-from ...acts.cure.leak_tests import LeakTestView
 from ...acts.yard import finding
 from ...core.amounts.quantities import GEL_TIME, PRESSURE
-from ...store.stock.jobs import Job
 from .. import fields
 from ..context.request import hand, now, units
 from ..fields.schemas import Loaded
@@ -51,7 +49,7 @@ def show_form(number: str) -> str:
     return base.sheet(
         "leak_test.html",
         job=job,
-        noted=_noted(job),
+        noted=forms.noted(lambda after, most: leak_tests.list_leak_tests(job, after, most)),
         last=last[0] if last else None,
         unit=PRESSURE.unit(units()),
     )
@@ -79,12 +77,3 @@ def undo(read: Loaded, number: str) -> str:
     job, test = finding.job(number), read["test"]
     leak_tests.take_back_leak_test(job, test, reason=NOT_SO, now=now(), hand=hand())
     return url_for("leak_test_page", number=number, noted=test)
-
-
-def _noted(job: Job) -> LeakTestView | None:
-    """The test that the address names, where no form was refused."""
-    asked = None if forms.again().refusal else request.args.get("noted", type=int)
-    if asked is None:
-        return None
-    found = leak_tests.list_leak_tests(job, asked + 1, 1)
-    return next((each for each in found if each.id == asked), None)

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from flask import Flask, request, url_for
+from flask import Flask, url_for
 
 from ...acts.wetness import meters, moisture, places
-from ...acts.wetness.moisture import MoistureReadingView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
 from ...core.amounts.quantities import TEMPERATURE
-from ...store.stock.jobs import Job
 from .. import fields
 from ..context.request import hand, now, units
 from ..fields.schemas import Loaded
@@ -56,7 +54,7 @@ def show_form(number: str) -> str:
     return base.sheet(
         "moisture.html",
         job=job,
-        noted=_noted(job),
+        noted=forms.noted(lambda after, most: moisture.list_readings(job, after, most, now())),
         last=last[0] if last else None,
         known=places.names(job, now()),
         choices=[(each, each) for each in _modes()],
@@ -92,12 +90,3 @@ def _modes() -> list[str]:
     """Each meter with each of its modes, as the form has them."""
     known = meters.list_meters(None, MOST_METERS)
     return [f"{meter.code}{BETWEEN}{mode.name}" for meter in known for mode in meter.modes]
-
-
-def _noted(job: Job) -> MoistureReadingView | None:
-    """The reading that the address names, where no form was refused."""
-    asked = None if forms.again().refusal else request.args.get("noted", type=int)
-    if asked is None:
-        return None
-    found = moisture.list_readings(job, asked + 1, 1, now())
-    return next((each for each in found if each.id == asked), None)

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Flask, request, url_for
+from flask import Flask, url_for
 
 from ...acts.wetness import places, surface
-from ...acts.wetness.surface import SurfaceNoteView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
-from ...core.wetness.readings import SPOILS
-from ...store.stock.jobs import Job
+from ...core.wetness.readings import Note
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Loaded
@@ -59,13 +57,13 @@ def add(app: Flask) -> None:
 def show_form(number: str) -> str:
     """The answers, one tap each; after one, what was noted."""
     job = finding.job(number)
-    noted = _noted(job)
+    noted = forms.noted(lambda after, most: surface.list_notes(job, after, most))
     return base.sheet(
         "surface.html",
         job=job,
         noted=noted,
         said=noted and ANSWERS[noted.water or noted.kind],
-        spoilt=noted is not None and noted.water is None and noted.kind in SPOILS,
+        spoilt=noted is not None and Note(noted.kind, int(noted.at), noted.water).spoils,
         answers=ANSWERS,
         known=places.names(job, now()),
     )
@@ -86,12 +84,3 @@ def undo(read: Loaded, number: str) -> str:
     job, note = finding.job(number), read["note"]
     take_back("surface_note", job, note, reason=NOT_SO, now=now(), hand=hand())
     return url_for("job_surface", number=number, noted=note)
-
-
-def _noted(job: Job) -> SurfaceNoteView | None:
-    """The note that the address names, where no form was refused."""
-    asked = None if forms.again().refusal else request.args.get("noted", type=int)
-    if asked is None:
-        return None
-    found = surface.list_notes(job, asked + 1, 1)
-    return next((each for each in found if each.id == asked), None)
