@@ -12,7 +12,6 @@ from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import permissions
-from ..yard.taken_back import refuse_twice
 
 
 @frozen
@@ -46,7 +45,7 @@ def take_back_reading(
             raise NotFound(
                 f"{place.code} has no reading {reading}.", advice="List the bay's readings."
             )
-        refuse_twice("reading", row.id, f"Reading {reading}")
+        withdrawals.refuse_twice("reading", row.id, f"Reading {reading}")
         permissions.may_undo(row, now, hand)
         if not bays.is_in_force(row.id):
             raise Invalid(

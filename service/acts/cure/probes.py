@@ -12,6 +12,7 @@ from ...store.cure import probes
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.engine.turns import Turn
+from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
 from . import take_back, watch
@@ -67,11 +68,8 @@ def take_back_probe(row: Layup, probe: int, *, reason: str, now: int, hand: Hand
         found = probes.find_probe(probe)
         if found is None or found.layup_id != row.id:
             raise take_back.not_noted(probe, f"layup {row.id}", "probe")
-        if all(each.id != probe for each in probes.of_layups([row.id])):
-            raise AlreadyExists(
-                f"Probe {probe} was taken back before.", advice="Nothing is left to do."
-            )
+        withdrawals.refuse_twice("layup_probe", probe, f"Probe {probe}")
         permissions.may_undo(found, now, hand)
         take_back.refuse_handed_over(row)
-        probes.end(probe, reason=reason, now=now, hand=hand)
+        withdrawals.withdraw("layup_probe", probe, reason, now=now, hand=hand)
         return show_layup(watch.watch(finding.layup(row.id), now))

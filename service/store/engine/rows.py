@@ -98,10 +98,11 @@ class Reader(Generic[AnyRow]):
     Args:
         kind: the NamedTuple: its columns first, then the rows to join.
         table: where its rows are.
+        columns: of a field of the NamedTuple, the column that it is, if that has another name.
     """
 
-    def __init__(self, kind: type[AnyRow], table: type[Model]) -> None:
-        self.kind, self.table = kind, table
+    def __init__(self, kind: type[AnyRow], table: type[Model], **columns: str) -> None:
+        self.kind, self.table, self.columns = kind, table, columns
         self.name: str = table._meta.table_name
 
     @cached_property
@@ -154,10 +155,12 @@ class Reader(Generic[AnyRow]):
         if list(hints) != [*plain, *joined]:
             raise TypeError(f"{kind.__name__}: put the columns before the rows to join")
         first, last = len(parts.columns), len(parts.columns) + len(plain)
-        parts.columns.extend([f'{alias}."{name}"' for name in plain])
+        renamed = self.columns if alias == self.name else {}
+        columns = [renamed.get(name, name) for name in plain]
+        parts.columns.extend([f'{alias}."{name}"' for name in columns])
         turns = [
             (n, column.python_value)
-            for n, column in enumerate(table._meta.columns[name] for name in plain)
+            for n, column in enumerate(table._meta.columns[name] for name in columns)
             if isinstance(column, Day | Flag)
         ]
         joins = [

@@ -28,7 +28,8 @@ def readers() -> list[Reader[Any]]:
 def test_a_row_has_its_tables_columns(reader: Reader[Any]) -> None:
     """By their names, and may be nothing where the column may."""
     for name, hint in get_type_hints(reader.kind).items():
-        column = reader.table._meta.columns.get(name) or reader.table._meta.fields[name]
+        named = reader.columns.get(name, name)
+        column = reader.table._meta.columns.get(named) or reader.table._meta.fields[named]
         may_lack = type(None) in get_args(hint)
         assert may_lack == bool(column.null), name
 
