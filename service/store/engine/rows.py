@@ -24,11 +24,11 @@ from functools import cached_property, lru_cache
 from types import UnionType
 from typing import Any, Generic, NamedTuple, TypeVar, get_args, get_type_hints
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import Model
 
 from .columns import LARGEST, Day, Flag
 from .database import db
-from .postgresql import Postgresql
 
 AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
 Value = str | bytes | int | date | None | Sequence[int]
@@ -36,9 +36,9 @@ Value = str | bytes | int | date | None | Sequence[int]
 
 def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
     """What a statement finds, as the database has it."""
-    on_postgresql = isinstance(db.obj, Postgresql)
+    sqlite = on_sqlite(db.obj)
     rows: list[tuple[Any, ...]] = db.execute_sql(
-        _spoken(sql, on_postgresql), [_bound(value, on_postgresql) for value in values]
+        _spoken(sql, sqlite), [_bound(value, sqlite) for value in values]
     ).fetchall()
     return rows
 
@@ -207,18 +207,18 @@ def _row_in(hint: Any) -> Any:
 
 
 @lru_cache(maxsize=1024)
-def _spoken(sql: str, on_postgresql: bool) -> str:
+def _spoken(sql: str, sqlite: bool) -> str:
     """A statement as the database's driver takes it."""
-    if not on_postgresql:
+    if sqlite:
         return sql.replace("IN (?*)", "IN (SELECT value FROM json_each(?))")
     return sql.replace("%", "%%").replace("IN (?*)", "= ANY(?)").replace("?", "%s")
 
 
-def _bound(value: Value, on_postgresql: bool) -> Any:
+def _bound(value: Value, sqlite: bool) -> Any:
     if isinstance(value, bool):
         return int(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, str | bytes | int | None) or on_postgresql:
+    if isinstance(value, str | bytes | int | None) or not sqlite:
         return value
     return json.dumps(value)
