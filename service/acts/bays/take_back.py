@@ -22,7 +22,7 @@ class TakenBackView(View):
 
 
 def take_back_reading(
-    place: Bay,
+    bay: Bay,
     reading: int,
     *,
     reason: str,
@@ -41,9 +41,9 @@ def take_back_reading(
     """
     with writing(Turn.CLOCK):
         row = bays.find_reading(reading)
-        if row is None or row.bay_id != place.id:
+        if row is None or row.bay_id != bay.id:
             raise NotFound(
-                f"{place.code} has no reading {reading}.", advice="List the bay's readings."
+                f"{bay.code} has no reading {reading}.", advice="List the bay's readings."
             )
         withdrawals.refuse_twice("reading", row.id, f"Reading {reading}")
         permissions.may_undo(row, now, hand)
