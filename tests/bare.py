@@ -8,6 +8,7 @@ from contextlib import closing, contextmanager
 from typing import Any
 
 import psycopg
+from cureyard_migrations.dialect import on_sqlite
 from peewee import Database
 
 _UNCHECKED = """
@@ -65,11 +66,6 @@ def looking(store: Database, table: str) -> Iterator[Callable[[], int]]:
         count()
         yield count
         other.execute("ROLLBACK")
-
-
-def on_sqlite(store: Database) -> bool:
-    """Whether a store is in an SQLite file."""
-    return hasattr(store, "pragma")
 
 
 @contextmanager

@@ -49,8 +49,8 @@ def command(
 
     if humidity_field is not None and field is None:
         raise click.UsageError("--humidity-field is a name in JSON: it goes with --field.")
-    place, shape = ask.needed("bay", bay), Shape(unit, field, humidity_field)
-    teller = Teller(ask.api, place, ask.say, lambda heard, answer: _show(ask, heard, answer))
+    bay, shape = ask.needed("bay", bay), Shape(unit, field, humidity_field)
+    teller = Teller(ask.api, bay, ask.say, lambda heard, answer: _show(ask, heard, answer))
     passed_over = ""
 
     def heard(payload: bytes) -> None:

@@ -1,9 +1,9 @@
-"""Findings, meters, moisture readings and what happened to surfaces; what of it was taken back."""
+"""Findings, meters, moisture readings and what happened to surfaces."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, Literal, NamedTuple, TypeVar
+from typing import Any, Literal, NamedTuple, TypeVar, cast
 
 from peewee import Model
 
@@ -120,17 +120,6 @@ class WeighedSample(NamedTuple):
     verified: bool
 
 
-class WetnessWithdrawal(NamedTuple):
-    """How a row was taken back."""
-
-    id: int
-    row_id: int
-    reason: str
-    recorded_at: int
-    who: str
-    verified: bool
-
-
 AnyRow = TypeVar("AnyRow", Finding, MoistureReading, SurfaceNote, FilmTest, WeighedSample)
 
 _METERS = Reader(Meter, tables.Meter)
@@ -176,11 +165,8 @@ def add(table: Table, *, place: str | None, now: int, hand: Hand, **columns: Any
 def standing(reader: Reader[AnyRow], job_id: int) -> list[AnyRow]:
     """The rows of a job that nobody took back, as they were recorded."""
     name = reader.name
-    return reader.all(
-        f"WHERE {name}.job_id = ? AND NOT EXISTS (SELECT 1 FROM wetness_withdrawal AS taken "
-        f"WHERE taken.{name}_id = {name}.id) ORDER BY {name}.id",
-        job_id,
-    )
+    kept = withdrawals.standing(cast("Table", name))
+    return reader.all(f"WHERE {name}.job_id = ? AND {kept} ORDER BY {name}.id", job_id)
 
 
 def page(reader: Reader[AnyRow], job_id: int, after: int | None, limit: int) -> list[AnyRow]:
@@ -188,28 +174,6 @@ def page(reader: Reader[AnyRow], job_id: int, after: int | None, limit: int) -> 
     name = reader.name
     rest = f"WHERE {name}.job_id = ? AND {name}.id < ? ORDER BY {name}.id DESC LIMIT ?"
     return reader.all(rest, job_id, LARGEST if after is None else after, limit)
-
-
-def withdraw(table: Table, row_id: int, reason: str, *, now: int, hand: Hand) -> None:
-    """Take a row back; `now` in epoch s."""
-    named = {f"{table}_id": row_id}
-    insert(tables.WetnessWithdrawal, **named, reason=reason, **hand.signed(now))
-
-
-def withdrawn(table: str, ids: Iterable[int]) -> dict[int, WetnessWithdrawal]:
-    """Row's id → how it was taken back, of some rows of a table."""
-    wanted = list(ids)
-    if not wanted:
-        return {}
-    rows = query(
-        f"SELECT id, {table}_id, reason, recorded_at, who, verified FROM wetness_withdrawal "
-        f"WHERE {table}_id IN (?*)",
-        wanted,
-    )
-    return {
-        row[1]: WetnessWithdrawal(row[0], row[1], row[2], row[3], row[4], bool(row[5]))
-        for row in rows
-    }
 
 
 def air_of_readings(job_id: int) -> dict[int, tuple[int, int]]:

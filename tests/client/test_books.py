@@ -14,11 +14,12 @@ from cureyard_client.asking import Start
 from cureyard_client.exits import Stopped
 from cureyard_client.main import program
 from cureyard_client.settings import Settings, override
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store.engine.database import db, opened
 from cureyard_service.store.upkeep import proofs
 
 from .. import makers
-from ..bare import on_sqlite, raw
+from ..bare import raw
 from ..engines import Engine
 from ..putting import by_commands
 from ..store.upkeep.by_hand import change

@@ -8,10 +8,10 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store.upkeep import pg_programs
 from peewee import Database
 
-from ..bare import on_sqlite
 from ..engines import Engine
 from . import sample_yard as yard
 

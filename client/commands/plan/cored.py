@@ -8,7 +8,8 @@ import click
 
 from ...answers import Quantity, Record
 from ...asking import Ask, asks
-from ...options.common import Choice, filled, number
+from ...options.common import filled, number
+from ...options.hole import hole_options
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
@@ -19,18 +20,10 @@ from ...rendering.estimates import fine, volume
 
 @click.command("cored")
 @click.argument("hole")
-@click.option("--width", metavar="WIDTH", help="Width of the hole; without one it is round.")
-@click.option(
-    "--shape",
-    "hole_shape",
-    type=Choice(["round", "oval", "rectangular"]),
-    help="Shape of the hole; with a width rectangular, else round.",
-)
-@click.option("--corner", metavar="RADIUS", help="Corner radius of a rectangular hole.")
+@hole_options
 @click.option("--inner", required=True, metavar="SIZE", help="Thickness of the far skin.")
 @click.option("--outer", required=True, metavar="SIZE", help="Thickness of the skin you work on.")
 @click.option("--core", required=True, metavar="SIZE", help="Thickness of the core.")
-@click.option("--ratio", type=number, metavar="R", help="Length of the taper to thickness (12).")
 @click.option("--landing", metavar="SIZE", help="Bare strip between inner taper and core (25 mm).")
 @click.option("--bedding", metavar="SIZE", help="Thickness of the bed under the new core.")
 @click.option("--kerf", "kerf_width", metavar="SIZE", help="Width of the kerfs in the new core.")
@@ -39,11 +32,6 @@ from ...rendering.estimates import fine, volume
     "--waste", "waste_percent", type=number, metavar="PERCENT", help="Share left in the pots (15)."
 )
 @click.option("--product", type=PRODUCT, help="What beds the core.")
-@click.option(
-    "--structural",
-    type=Choice(["yes", "no", "unknown"]),
-    help="Whether the part carries load (unknown).",
-)
 @catalyst_option
 @need_options
 @asks

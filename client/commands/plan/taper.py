@@ -8,7 +8,8 @@ import click
 
 from ...asking import Ask, asks
 from ...exits import Stopped
-from ...options.common import Choice, filled, number
+from ...options.common import Choice, filled
+from ...options.hole import hole_options
 from ...options.needs import catalyst_option, need_options, work_out
 from ...options.plies import ply_option, resin_option, stack_body
 from ...rendering import estimates
@@ -17,16 +18,8 @@ from ...rendering import estimates
 @click.command("taper")
 @click.option("--seam", metavar="LENGTH", help="Along a seam of this length.")
 @click.option("--hole", metavar="LENGTH", help="Over a hole of this length or diameter.")
-@click.option("--width", metavar="WIDTH", help="Width of the hole.")
-@click.option(
-    "--shape",
-    "hole_shape",
-    type=Choice(["round", "oval", "rectangular"]),
-    help="Shape of the hole; with a width rectangular, else round.",
-)
-@click.option("--corner", metavar="RADIUS", help="Corner radius of a rectangular hole.")
+@hole_options
 @click.option("--thickness", metavar="LENGTH", help="Thickness of the skin (the stack's).")
-@click.option("--ratio", type=number, metavar="R", help="Length of the taper to thickness (12).")
 @click.option("--sides", type=click.IntRange(1, 2), help="Faces to grind from (1).")
 @click.option("--plies", type=int, metavar="N", help="This many equal plies, instead of --ply.")
 @ply_option
@@ -36,11 +29,6 @@ from ...rendering import estimates
     "--order",
     type=Choice(["largest_first", "smallest_first"]),
     help="The order of laying (largest_first).",
-)
-@click.option(
-    "--structural",
-    type=Choice(["yes", "no", "unknown"]),
-    help="Whether the part carries load (unknown).",
 )
 @catalyst_option
 @need_options

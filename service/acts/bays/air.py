@@ -132,8 +132,8 @@ def traces(
     Args:
         logs: what was read of the bays' logs, as known at the same moment.
     """
-    places = {bay.id: bay for bay in of}
-    ids, gap = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    known = {bay.id: bay for bay in of}
+    ids, gap = list(known), max((bay.gap_max_s for bay in known.values()), default=0)
     read = bays.readings_of(ids, start - gap, end + gap, as_known_at)
     laws = _patterns(ids, start, logs or Logs(as_known_at), night_warmer)
     return {
@@ -143,7 +143,7 @@ def traces(
             laws[bay],
             start,
             end,
-            places[bay].gap_max_s,
+            known[bay].gap_max_s,
         )
         for bay in ids
     }
@@ -156,11 +156,11 @@ def taken(bay: Bay, moment: int) -> Taken:
 
 def taken_each(of: Iterable[Bay], moment: int) -> dict[int, Taken]:
     """Bay's id → as `taken`, for several bays in as few queries as for one."""
-    places = {bay.id: bay for bay in of}
-    ids, widest = list(places), max((bay.gap_max_s for bay in places.values()), default=0)
+    known = {bay.id: bay for bay in of}
+    ids, widest = list(known), max((bay.gap_max_s for bay in known.values()), default=0)
     read = bays.readings_of(ids, moment - widest, moment + widest)
     laws = _patterns(ids, moment, logs_now(), 0.0)
-    return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in places.values()}
+    return {bay.id: _taken(bay, moment, read[bay.id], laws[bay.id]) for bay in known.values()}
 
 
 def _taken(bay: Bay, moment: int, read: Sequence[bays.Measured], law: Assumed) -> Taken:
@@ -219,11 +219,11 @@ def doubt(bay: Bay, at: int, as_known_at: int | None = None) -> Doubt:
 
 def doubts(of: Iterable[Bay], at: int, logs: Logs) -> dict[int, Doubt]:
     """Bay's id → as `doubt`, for several bays in as few queries as for one."""
-    places = {bay.id: bay for bay in of}
-    found, sure = logs.at(places, at), settings.sure()
+    known = {bay.id: bay for bay in of}
+    found, sure = logs.at(known, at), settings.sure()
     return {
         key: Doubt(own_uncertainty(bay, at), ahead(bay, found.get(key), at), sure)
-        for key, bay in places.items()
+        for key, bay in known.items()
     }
 
 

@@ -82,7 +82,7 @@ def taken(readings: Sequence[Told], now: int, hand: Hand) -> list[Told]:
     return [{**reading, "at": min(reading["at"], now)} for reading in readings]
 
 
-def judged(place: Bay, fresh: Iterable[tuple[int, float]]) -> dict[int, Said]:
+def judged(bay: Bay, fresh: Iterable[tuple[int, float]]) -> dict[int, Said]:
     """Moment → a probe's new reading as it is believed or doubted, by what is on record.
 
     Args:
@@ -92,10 +92,10 @@ def judged(place: Bay, fresh: Iterable[tuple[int, float]]) -> dict[int, Said]:
     if not new:
         return {}
     start, jump = min(new), settings.jump()
-    last, last_sure = (bays.last_before(place.id, start, undoubted=so) for so in (False, True))
+    last, last_sure = (bays.last_before(bay.id, start, undoubted=so) for so in (False, True))
     before, sure = last and _said(last), last_sure and _said(last_sure)
-    there = {row.at: row for row in bays.in_force(place.id, start, max(new))}
-    read_at = bays.last_read_by_hand(place.id, start)
+    there = {row.at: row for row in bays.in_force(bay.id, start, max(new))}
+    read_at = bays.last_read_by_hand(bay.id, start)
     found: dict[int, Said] = {}
     for at in sorted({*new, *there}):
         if at in new:

@@ -149,15 +149,15 @@ def record(
     """As `read_bay`, of readings that `check` made for the same moment, hand and probe."""
     with writing(Turn.CLOCK):
         probes.check_sensor(bay, hand)
-        place = finding.bay(bay)
+        its_bay = finding.bay(bay)
         probe = probe or hand.role == "sensor"
-        fresh, became = _sorted_out(place, readings, probe)
+        fresh, became = _sorted_out(its_bay, readings, probe)
         by_hand = {each.replaces for each in fresh if each.by_hand and each.replaces}
         _check_allowed(by_hand, now, hand)
-        ends = _taken_back(place, [each.reading.at for each in fresh])
-        said = probes.judged(place, map(_heat, fresh)) if probe else {}
+        ends = _taken_back(its_bay, [each.reading.at for each in fresh])
+        said = probes.judged(its_bay, map(_heat, fresh)) if probe else {}
         signed = hand.signed(now)
-        rows = [_row(place, each, ends, said, signed) for each in fresh]
+        rows = [_row(its_bay, each, ends, said, signed) for each in fresh]
         bays.write_readings(rows)
         doubted = sum(row["doubt"] is not None for row in rows)
         return ReadingsView(became["recorded"], became["unchanged"], became["replaced"], doubted)
@@ -257,11 +257,11 @@ class _Fresh(NamedTuple):
 
 
 def _sorted_out(
-    place: Bay, readings: Sequence[Checked], probe: bool
+    bay: Bay, readings: Sequence[Checked], probe: bool
 ) -> tuple[list[_Fresh], Counter[str]]:
     """The readings to write; and how many became what."""
     times = [reading.at for reading in readings]
-    rows = bays.readings(place.id, min(times), max(times), doubted=True)
+    rows = bays.readings(bay.id, min(times), max(times), doubted=True)
     in_force: dict[int, Measured | Checked] = {row.at: row for row in rows}
     fresh: list[_Fresh] = []
     became: Counter[str] = Counter()
@@ -273,7 +273,7 @@ def _sorted_out(
             became["unchanged"] += 1
             continue
         else:
-            fresh.append(_replacing(place, number, reading, before, probe))
+            fresh.append(_replacing(bay, number, reading, before, probe))
             became["replaced"] += 1
         in_force[reading.at] = reading
     became["recorded"] = len(fresh) - became["replaced"]
@@ -285,19 +285,19 @@ def _value(reading: Measured | Checked) -> tuple[int, int | None]:
 
 
 def _replacing(
-    place: Bay, number: int, reading: Checked, before: Measured | Checked, probe: bool
+    bay: Bay, number: int, reading: Checked, before: Measured | Checked, probe: bool
 ) -> _Fresh:
     """A reading of a moment that has another one; what a probe said a hand corrects by itself."""
     if isinstance(before, Checked):
-        return _Fresh(reading, _replaced(place, number, reading.told, None), by_hand=True)
+        return _Fresh(reading, _replaced(bay, number, reading.told, None), by_hand=True)
     told = reading.told
     if before.probe and not probe:
         told = {"reason": BY_HAND, **told, "replaces": True}
-    replaces = _replaced(place, number, told, before.id)
+    replaces = _replaced(bay, number, told, before.id)
     return _Fresh(reading._replace(told=told), replaces, by_hand=probe or not before.probe)
 
 
-def _replaced(place: Bay, number: int, reading: Told, standing: int | None) -> int:
+def _replaced(bay: Bay, number: int, reading: Told, standing: int | None) -> int:
     """The id of the reading that this one corrects.
 
     Args:
@@ -305,7 +305,7 @@ def _replaced(place: Bay, number: int, reading: Told, standing: int | None) -> i
     """
     if standing is not None and reading.get("replaces") and reading.get("reason"):
         return standing
-    where = "this request has" if standing is None else f"{place.code} has"
+    where = "this request has" if standing is None else f"{bay.code} has"
     raise ReadingDiffers(
         f"For {moments.noted(reading['at'])} {where} another reading.",
         advice="To correct it, send it with 'replaces' and a 'reason'; the old one stays on "
@@ -321,9 +321,9 @@ def _check_allowed(replaced: Iterable[int], now: int, hand: Hand) -> None:
         permissions.may_undo(row, now, hand)
 
 
-def _taken_back(place: Bay, times: list[int]) -> dict[int, int]:
+def _taken_back(bay: Bay, times: list[int]) -> dict[int, int]:
     """Moment → the id of its reading that was taken back; the new one replaces it."""
-    return bays.taken_back(place.id, min(times), max(times)) if times else {}
+    return bays.taken_back(bay.id, min(times), max(times)) if times else {}
 
 
 def _heat(fresh: _Fresh) -> tuple[int, float]:
@@ -332,7 +332,7 @@ def _heat(fresh: _Fresh) -> tuple[int, float]:
 
 
 def _row(
-    place: Bay,
+    bay: Bay,
     fresh: _Fresh,
     ends: Mapping[int, int],
     said: Mapping[int, Said],
@@ -343,7 +343,7 @@ def _row(
     replaces = ends.get(at, fresh.replaces)
     by_probe = said.get(at)
     return {
-        "bay_id": place.id,
+        "bay_id": bay.id,
         "at": at,
         "temperature_mk": heat,
         "humidity_ppm": damp,

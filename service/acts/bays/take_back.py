@@ -12,7 +12,6 @@ from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import permissions
-from ..yard.taken_back import refuse_twice
 
 
 @frozen
@@ -23,7 +22,7 @@ class TakenBackView(View):
 
 
 def take_back_reading(
-    place: Bay,
+    bay: Bay,
     reading: int,
     *,
     reason: str,
@@ -42,11 +41,11 @@ def take_back_reading(
     """
     with writing(Turn.CLOCK):
         row = bays.find_reading(reading)
-        if row is None or row.bay_id != place.id:
+        if row is None or row.bay_id != bay.id:
             raise NotFound(
-                f"{place.code} has no reading {reading}.", advice="List the bay's readings."
+                f"{bay.code} has no reading {reading}.", advice="List the bay's readings."
             )
-        refuse_twice("reading", row.id, f"Reading {reading}")
+        withdrawals.refuse_twice("reading", row.id, f"Reading {reading}")
         permissions.may_undo(row, now, hand)
         if not bays.is_in_force(row.id):
             raise Invalid(

@@ -13,7 +13,7 @@ from ...core.cure import handing_over
 from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.engine.columns import LARGEST
-from . import hand_over, under_bag
+from . import hand_over
 from .watch import Watched
 
 
@@ -43,16 +43,14 @@ def of_layups(
     under = {each.row.over_id for each in there if each.row.kind != "coat"}
     asked = hand_over.Asked(as_known_at)
     return [
-        _show(each, asked, now)
-        for each in there
-        if each.row.id not in under or under_bag.released_early(each)
+        _show(each, asked, now) for each in there if each.row.id not in under or each.off_too_soon
     ]
 
 
 def _show(watched: Watched, asked: hand_over.Asked, now: int) -> AcceptanceView:
     over = [each for each in watched.seen if each.kind == "handed_over"][-1:]
     lacks: list[Text] = [word.rstrip(".") for word in hand_over.doubts(watched, asked)]
-    lacks += [word.rstrip(".") for word in under_bag.released_early(watched)]
+    lacks += [word.rstrip(".") for word in watched.off_too_soon]
     if not over:
         lacks += handing_over.missing(hand_over.as_watched(watched, asked, now))
     return AcceptanceView(

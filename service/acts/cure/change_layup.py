@@ -47,10 +47,10 @@ def change_layup(
                 )
         if bay is not None:
             at = moments.happened(moved_at, now, "/moved_at", by=hand)
-            place = finding.bay(bay, "/bay")
-            moved = moved_at is not None or place.id != layups.lies_in(row)
+            into = finding.bay(bay, "/bay")
+            moved = moved_at is not None or into.id != layups.lies_in(row)
             if moved:
-                layups.move(row.id, place.id, at=at, now=now, hand=hand)
+                layups.move(row.id, into.id, at=at, now=now, hand=hand)
         known = {name: value for name, value in changes.items() if value is not None}
         changed = differing(row, known)
         if moved or changed:

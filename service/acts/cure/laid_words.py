@@ -21,14 +21,14 @@ from . import bonding, watch
 _UNTOUCHED = "Nobody has touched it with a glove: its window is a forecast. Touch it first."
 
 
-def on_face(row: Layup, sheet: CureSheet, place: Bay) -> list[Text]:
+def on_face(row: Layup, sheet: CureSheet, bay: Bay) -> list[Text]:
     """Words on a surface that is damp or too cold, and on a film too thin to cure."""
     known = row.surface_mk is not None
-    taken = None if known else air.taken(place, row.applied_at)
+    taken = None if known else air.taken(bay, row.applied_at)
     surface = (row.surface_mk or 0) / 1000 if taken is None else taken.temperature
-    words = _dew(place, surface, row.applied_at)
+    words = _dew(bay, surface, row.applied_at)
     if sheet.apply_min is not None and surface < sheet.apply_min:
-        kept = heating.with_margin(sheet.apply_min, air.own_uncertainty(place, row.applied_at))
+        kept = heating.with_margin(sheet.apply_min, air.own_uncertainty(bay, row.applied_at))
         rests = "" if taken is None else say(" ({})", taken.words(row.recorded_at))
         words.append(
             say(

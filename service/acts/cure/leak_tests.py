@@ -7,16 +7,18 @@ from typing import Annotated, Any
 from ...core.amounts.quantities import PRESSURE
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure import leaks
-from ...core.errors import AlreadyExists, Invalid, NotFound
+from ...core.errors import Invalid, NotFound
 from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.cure import leak_tests
-from ...store.cure.leak_tests import LeakTest, LeakTestEnd
+from ...store.cure.leak_tests import LeakTest
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
+from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
+from ...store.yard.withdrawals import Withdrawal
 from ..yard import finding, moments, permissions
-from ..yard.taken_back import WithdrawnView
+from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 
 @frozen
@@ -101,7 +103,7 @@ def air_told(absolute: bool, air_pressure: Any) -> int | None:
 def list_leak_tests(job: Job, after: int | None, limit: int) -> list[LeakTestView]:
     """Every leak test of a job, the last recorded first, after the one with that id."""
     rows = leak_tests.page(job.id, after, limit)
-    taken = leak_tests.ends_of(row.id for row in rows)
+    taken = withdrawals.of_rows("leak_test", (row.id for row in rows))
     return [_show(row, job, taken.get(row.id)) for row in rows]
 
 
@@ -120,16 +122,13 @@ def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Han
         row = leak_tests.find_test(test)
         if row is None or row.job_id != job.id:
             raise NotFound(f"Job {job.number} has no leak test {test}.", advice="List its tests.")
-        if leak_tests.ends_of([test]):
-            raise AlreadyExists(
-                f"Leak test {test} was taken back before.", advice="Nothing is left to do."
-            )
+        withdrawals.refuse_twice("leak_test", test, f"Leak test {test}")
         permissions.may_undo(row, now, hand)
-        leak_tests.end(test, reason=reason, now=now, hand=hand)
+        withdrawals.withdraw("leak_test", test, reason, now=now, hand=hand)
         return WithdrawnView(now, hand.name, hand.verified, reason)
 
 
-def _show(row: LeakTest, job: Job, taken: LeakTestEnd | None) -> LeakTestView:
+def _show(row: LeakTest, job: Job, taken: Withdrawal | None) -> LeakTestView:
     leak = leaks.judge(row.first_pa, row.second_pa, row.second_at - row.first_at)
     return LeakTestView(
         id=row.id,
@@ -148,7 +147,5 @@ def _show(row: LeakTest, job: Job, taken: LeakTestEnd | None) -> LeakTestView:
         who=row.who,
         verified=row.verified,
         recorded_at=row.recorded_at,
-        withdrawn=None
-        if taken is None
-        else WithdrawnView(taken.recorded_at, taken.who, taken.verified, taken.reason),
+        withdrawn=None if taken is None else show_withdrawal(taken),
     )

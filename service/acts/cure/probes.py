@@ -12,6 +12,7 @@ from ...store.cure import probes
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.engine.turns import Turn
+from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
 from . import take_back, watch
@@ -37,23 +38,23 @@ def add_probes(row: Layup, *, bays: list[str], on_part: bool, now: int, hand: Ha
                 advice="Enter it on the sheet, as 'post_cure', before the layup is laid.",
             )
         known = {each.bay_id: each for each in probes.of_layups([row.id])}
-        places = [finding.bay(code, f"/bays/{n}") for n, code in enumerate(bays)]
-        for n, place in enumerate(places):
-            if place.id in known or place in places[:n]:
+        named = [finding.bay(code, f"/bays/{n}") for n, code in enumerate(bays)]
+        for n, bay in enumerate(named):
+            if bay.id in known or bay in named[:n]:
                 raise AlreadyExists(
-                    f"{place.code} is a probe of layup {row.id} already.",
+                    f"{bay.code} is a probe of layup {row.id} already.",
                     advice="Name each once. To say that it is fixed to the part, take it back "
                     "first.",
                     pointer=f"/bays/{n}",
                 )
-        if len(known) + len(places) > MOST_PROBES:
+        if len(known) + len(named) > MOST_PROBES:
             raise Invalid(
-                f"Layup {row.id} would have {len(known) + len(places)} probes.",
+                f"Layup {row.id} would have {len(known) + len(named)} probes.",
                 advice=f"Name at most {MOST_PROBES}.",
                 pointer="/bays",
             )
-        for place in places:
-            probes.add(row.id, place.id, on_part=on_part, now=now, hand=hand)
+        for bay in named:
+            probes.add(row.id, bay.id, on_part=on_part, now=now, hand=hand)
         return show_layup(watch.watch(finding.layup(row.id), now))
 
 
@@ -67,11 +68,8 @@ def take_back_probe(row: Layup, probe: int, *, reason: str, now: int, hand: Hand
         found = probes.find_probe(probe)
         if found is None or found.layup_id != row.id:
             raise take_back.not_noted(probe, f"layup {row.id}", "probe")
-        if all(each.id != probe for each in probes.of_layups([row.id])):
-            raise AlreadyExists(
-                f"Probe {probe} was taken back before.", advice="Nothing is left to do."
-            )
+        withdrawals.refuse_twice("layup_probe", probe, f"Probe {probe}")
         permissions.may_undo(found, now, hand)
         take_back.refuse_handed_over(row)
-        probes.end(probe, reason=reason, now=now, hand=hand)
+        withdrawals.withdraw("layup_probe", probe, reason, now=now, hand=hand)
         return show_layup(watch.watch(finding.layup(row.id), now))

@@ -16,7 +16,6 @@ from ...store.engine.turns import Turn
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
-from ..yard.taken_back import refuse_twice
 from . import ending, watch
 from .show import LayupView, show_layup
 
@@ -29,7 +28,7 @@ def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> LayupVi
         Invalid: something lies over it, or hands saw it.
     """
     with writing(Turn.CLOCK):
-        refuse_twice("layup", row.id, f"Layup {row.id}")
+        withdrawals.refuse_twice("layup", row.id, f"Layup {row.id}")
         permissions.may_undo(row, now, hand)
         _refuse_built_on(row)
         withdrawals.withdraw("layup", row.id, reason, now=now, hand=hand)
@@ -49,7 +48,7 @@ def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand:
         seen = layups.find_observation(observation)
         if seen is None or seen.layup_id != row.id:
             raise not_noted(observation, f"layup {row.id}")
-        refuse_twice("layup_observation", seen.id, f"Observation {observation}")
+        withdrawals.refuse_twice("layup_observation", seen.id, f"Observation {observation}")
         permissions.may_undo(seen, now, hand)
         _refuse_signed_off(row, seen)
         _refuse_came_off(row, seen)

@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from math import inf
-from typing import TYPE_CHECKING
 
 from ...core.amounts.hours import opening
-from ...core.cure.bag import Bag, Said, bag_of, hold_until
+from ...core.cure.bag import Bag, Said, bag_of
 from ...core.cure.next_step import NextStep
 from ...store.cure.layup_records import LayupRecord
 from ..yard import moments
-
-if TYPE_CHECKING:
-    from .watch import Watched
 
 LOOK = "Look for voids, bridges and lifted plies, and tap it."
 
@@ -41,12 +37,7 @@ def step_under(step: NextStep, hold: float | None, now: float) -> NextStep:
     )
 
 
-def released_early(watched: Watched) -> list[str]:
-    """As `off_too_soon`, of a layup."""
-    return off_too_soon(watched.bag, hold_until(watched.found), watched.touch.sandable)
-
-
-def off_too_soon(bag: Bag | None, hold: float | None, hard: float | None) -> list[str]:
+def off_too_soon(bag: Bag | None, hold: float | None, hard: float | None) -> tuple[str, ...]:
     """Words on a bag that came off before it should have; none where it did not.
 
     Args:
@@ -57,9 +48,9 @@ def off_too_soon(bag: Bag | None, hold: float | None, hard: float | None) -> lis
     enough = min((at for at in (hold, hard) if at is not None), default=inf)
     early = [off for off in came_off if off < enough]
     if not early:
-        return []
+        return ()
     off = moments.noted(early[0])
     if hold is None:
-        return [f"The bag came off at {off}, when no hour was sure at which it is hard. {LOOK}"]
+        return (f"The bag came off at {off}, when no hour was sure at which it is hard. {LOOK}",)
     until = moments.noted(opening(hold))
-    return [f"The bag came off at {off}, and should have been held until {until}. {LOOK}"]
+    return (f"The bag came off at {off}, and should have been held until {until}. {LOOK}",)

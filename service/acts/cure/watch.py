@@ -62,7 +62,8 @@ class Watched:
         doubt: how well its temperature is known.
         now: the moment, epoch s.
         bag: the last vacuum bag that was on it, or None. hold: until when to hold that, epoch s;
-            None where it is off, or where no hour is sure.
+            None where it is off, or where no hour is sure. off_too_soon: words, among the flags
+            too, on a bag that came off before it should have; none where it did not.
         moisture: its cure by moisture, or None where it has a cure clock.
     """
 
@@ -86,6 +87,7 @@ class Watched:
     now: float
     bag: Bag | None
     hold: float | None
+    off_too_soon: tuple[str, ...]
     moisture: ByMoisture | None = None
 
     @property
@@ -222,6 +224,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     heated = _post_cured(outlook, now)
     bag = under_bag.bag_on(record)
     until = bag_hold(found)
+    too_soon = under_bag.off_too_soon(bag, until, touch.sandable)
     hold = until if promised and bag is not None and bag.is_on else None
     if bag is not None and bag.is_on:
         step = under_bag.step_under(step, hold, now)
@@ -247,7 +250,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *late,
             *(heated.faults() if heated is not None else ()),
             *(outlook.moist.words(clock) if outlook.moist is not None else ()),
-            *under_bag.off_too_soon(bag, until, touch.sandable),
+            *too_soon,
         ),
         believed=tuple(each for each in record.seen if each.id not in laid.left_out),
         post_cure=heated,
@@ -255,6 +258,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
         now=now,
         bag=bag,
         hold=hold,
+        off_too_soon=too_soon,
         moisture=None if outlook.moist is None else outlook.moist.told,
     )
 
@@ -343,6 +347,7 @@ def _gone(watched: Watched, why: str) -> Watched:
         flags=(),
         bag=None,
         hold=None,
+        off_too_soon=(),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ...core.amounts.views import Code, Moment, View
 from ...core.errors import Invalid, NotFound
 from ...core.frozen import frozen
-from ...store import photographs, wetness
+from ...store import photographs
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.photographs import Of, Photograph
@@ -17,7 +17,7 @@ from ...store.wetness import Finding
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
-from ..yard.taken_back import WithdrawnView, refuse_twice, show_withdrawal
+from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 Thing = Job | Layup | Lot | Finding
 """What a photograph may be of."""
@@ -91,7 +91,7 @@ def _check_finding(of: Finding) -> None:
 
     Raises: Invalid.
     """
-    if wetness.withdrawn("finding", [of.id]):
+    if withdrawals.of_row("finding", of.id) is not None:
         raise Invalid(
             f"Finding {of.id} was taken back.", advice="Record what was found anew.", pointer=""
         )
@@ -109,7 +109,7 @@ def take_back_photograph(row: Photograph, *, reason: str, now: int, hand: Hand) 
     Raises: AlreadyExists: it was taken back before. NotAllowed: as `permissions.may_undo`.
     """
     with writing():
-        refuse_twice("photograph", row.id, f"Photograph {row.id}")
+        withdrawals.refuse_twice("photograph", row.id, f"Photograph {row.id}")
         permissions.may_undo(row, now, hand)
         withdrawals.withdraw("photograph", row.id, reason, now=now, hand=hand)
         return show_photograph(row)

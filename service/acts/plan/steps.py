@@ -116,7 +116,7 @@ def look_up(
         UnknownReference, CureSheetMissing, PartnerMissing, OutsideLimits, PeroxideLimit.
         Invalid: a step lacks something.
     """
-    place = finding.bay(bay, "/bay")
+    its_bay = finding.bay(bay, "/bay")
     made: list[Step] = []
     products: dict[int, Product] = {}
     for number, step in enumerate(steps):
@@ -136,7 +136,7 @@ def look_up(
             pointer="/after",
         )
     ground = None if below is None else watch.ground(below, now, by_touch=by_touch)
-    return Chain(tuple(made), products, place, start, slot, ground, below, by_touch)
+    return Chain(tuple(made), products, its_bay, start, slot, ground, below, by_touch)
 
 
 def _plain(step: Mapping[str, Any], pointer: str) -> Step:

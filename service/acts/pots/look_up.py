@@ -170,8 +170,8 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
             )
         taken = air.taken(finding.bay(bay, "/bay"), at)
         return Heat(taken.temperature, air.of_resin(taken.bay, at), "bay", taken)
-    place, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
-    known = None if place is None else air.taken(place, at)
+    lies_in, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
+    known = None if lies_in is None else air.taken(lies_in, at)
     return Heat(float(temperature), THERMOMETER_K, "given", known, why)
 
 

@@ -12,7 +12,6 @@ from ...store.yard.hands import Hand
 from ..cure import ending
 from ..cure.take_back import not_noted
 from ..yard import permissions
-from ..yard.taken_back import refuse_twice
 from .card import CardView, show_card
 
 
@@ -29,7 +28,7 @@ def take_back_pot_seen(
         seen = pots.find_observation(observation)
         if seen is None or seen.batch_id != pot.id:
             raise not_noted(observation, f"pot {pot.id}")
-        refuse_twice("batch_observation", seen.id, f"Observation {observation}")
+        withdrawals.refuse_twice("batch_observation", seen.id, f"Observation {observation}")
         if seen.kind == "not_mixed":
             raise Invalid(
                 f"What was drawn for pot {pot.id} went back into stock.",

@@ -44,12 +44,12 @@ def change_lot(
         warnings: list[Text] = []
         changes: dict[str, Any] = {}
         if bay is not None:
-            place = finding.bay(bay, "/bay")
-            turns.lock_bay(place.id)
-            if place.id != (lot.bay and lot.bay.id):
-                changes["bay_id"] = place.id
-                record(lot, "moved", now, hand, bay_id=place.id)
-            warnings += company_warnings(lot.product, place)
+            its_bay = finding.bay(bay, "/bay")
+            turns.lock_bay(its_bay.id)
+            if its_bay.id != (lot.bay and lot.bay.id):
+                changes["bay_id"] = its_bay.id
+                record(lot, "moved", now, hand, bay_id=its_bay.id)
+            warnings += company_warnings(lot.product, its_bay)
         if held is not None:
             _check_reason(reason)
             if not held:

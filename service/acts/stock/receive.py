@@ -56,7 +56,7 @@ def receive_lot(
     """
     with writing():
         what = finding.product(product, "/product")
-        place = finding.bay(bay, "/bay") if bay else None
+        its_bay = finding.bay(bay, "/bay") if bay else None
         amount = conversions.in_ledger(quantity, stuff_of(what), "/quantity")
         paid = receipt_cost.of_receipt(amount, stuff_of(what), cost, cost_per)
         came, received_on = _came(received_on, at, now, hand)
@@ -69,15 +69,15 @@ def receive_lot(
             received_on=received_on,
             made_on=made_on,
             expires_on=expires_on,
-            bay_id=place.id if place else None,
+            bay_id=its_bay.id if its_bay else None,
             supplier=supplier or what.supplier,
         )
-        if place is not None:
-            record(lot, "moved", now, hand, at=came, bay_id=place.id)
+        if its_bay is not None:
+            record(lot, "moved", now, hand, at=came, bay_id=its_bay.id)
         _post(lot, amount, quantity, paid, at=came, now=now, hand=hand)
         shown = show_lot(finding.lot(lot.id), now)
         lot_dates.check_given(what.code, shown.expires_note)
-        return replace(shown, warnings=_warnings(shown, what, place))
+        return replace(shown, warnings=_warnings(shown, what, its_bay))
 
 
 def _post(
@@ -153,7 +153,7 @@ def _container(product: Product, number: str, asked: str | None) -> str:
     )
 
 
-def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[Text]:
+def _warnings(shown: LotView, product: Product, bay: Bay | None) -> list[Text]:
     warnings: list[Text] = []
     if shown.state == "expired":
         warnings.append(f"Out of date since {shown.expires_on}: it can't be drawn.")
@@ -162,22 +162,22 @@ def _warnings(shown: LotView, product: Product, place: Bay | None) -> list[Text]
     warnings += lot_dates.asking(shown.expires_note)
     if shown.expires_basis == "stated":
         warnings += lot_dates.doubt(shown.made_on, shown.expires_on, product.shelf_life_s)
-    if place is not None:
-        warnings += company_warnings(product, place)
+    if bay is not None:
+        warnings += company_warnings(product, bay)
     return warnings
 
 
-def company_warnings(product: Product, place: Bay) -> list[str]:
-    """The warning about a peroxide in one place with promoter or acetone (TM 38-410)."""
+def company_warnings(product: Product, bay: Bay) -> list[str]:
+    """The warning about a peroxide in one bay with promoter or acetone (TM 38-410)."""
     own = natures_of(product)
     if not own & {"peroxide", *FEARED_BY_PEROXIDE}:
         return []
-    there = {nature for lot in lots.hazardous(place.id) for nature in natures_of(lot.product)}
+    there = {nature for lot in lots.hazardous(bay.id) for nature in natures_of(lot.product)}
     enemies = sorted(there & FEARED_BY_PEROXIDE) if "peroxide" in own else []
     if own & FEARED_BY_PEROXIDE and "peroxide" in there:
         enemies.append("peroxide")
     return [
-        f"{place.code} holds {enemy} too: peroxide is never stored in one place with promoter "
+        f"{bay.code} holds {enemy} too: peroxide is never stored in one bay with promoter "
         "or acetone. Move one of them now."
         for enemy in enemies[:1]
     ]

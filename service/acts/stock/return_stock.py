@@ -177,7 +177,7 @@ def _check(amount: int, drawn: int, source: Lot, work: Job) -> None:
 
 
 def _piece(source: Lot, amount: int, size: Mapping[str, Decimal] | None, at: int) -> Lot:
-    """A new lot for a piece: it has the number, the dates and the place of the lot it came from."""
+    """A new lot for a piece: it has the number, the dates and the bay of the lot it came from."""
     product = source.product
     is_roll = product.measure == "length"
     sizes = size or {}

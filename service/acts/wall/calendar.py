@@ -77,7 +77,7 @@ def calendar(
     Raises: NotFound.
     """
     work = None if job is None else finding.job(job)
-    place = None if bay is None else finding.bay(bay)
+    within = None if bay is None else finding.bay(bay)
     open_rows = layups.open_layups()
     rows = [
         row
@@ -90,9 +90,9 @@ def calendar(
         [row for row in rows if row.id not in still] + [w.row for w in told if w.seen], now
     )
     rises = revisions.revision().rises
-    events = _events(told, answered, rises, now, lambda w: place is None or w.bay.id == place.id)
+    events = _events(told, answered, rises, now, lambda w: within is None or w.bay.id == within.id)
     names = [work.title] if work is not None else []
-    names += [place.title] if place is not None else []
+    names += [within.title] if within is not None else []
     return CalendarView(
         yard=settings.identity(),
         title=", ".join(names) or None,

@@ -6,16 +6,16 @@ from collections.abc import Iterable
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
-from ...core.errors import AlreadyExists, NotFound
+from ...core.errors import NotFound
 from ...core.frozen import frozen
-from ...store import wetness
 from ...store.engine.database import writing
 from ...store.engine.rows import Reader
 from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, NOTES, READINGS, SAMPLES, Table
+from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..yard import permissions
-from ..yard.taken_back import WithdrawnView
+from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 READERS: dict[Table, Reader[Any]] = {
     "finding": FINDINGS,
@@ -62,20 +62,13 @@ def take_back(
         row = READERS[table].by_id(row_id)
         if row is None or row.job_id != job.id:
             raise NotFound(f"Job {job.number} has no {name} {row_id}.", advice=f"List its {name}s.")
-        if wetness.withdrawn(table, [row_id]):
-            raise AlreadyExists(
-                f"{name.capitalize()} {row_id} was taken back before.",
-                advice="Nothing is left to do.",
-            )
+        withdrawals.refuse_twice(table, row_id, f"{name.capitalize()} {row_id}")
         permissions.may_undo(row, now, hand)
-        wetness.withdraw(table, row_id, reason, now=now, hand=hand)
+        withdrawals.withdraw(table, row_id, reason, now=now, hand=hand)
         return WithdrawnView(now, hand.name, hand.verified, reason)
 
 
 def withdrawals_of(table: Table, rows: Iterable[Any]) -> dict[int, WithdrawnView]:
     """Row's id → how it was taken back, of those of some rows that were."""
-    taken = wetness.withdrawn(table, [row.id for row in rows])
-    return {
-        each.row_id: WithdrawnView(each.recorded_at, each.who, each.verified, each.reason)
-        for each in taken.values()
-    }
+    taken = withdrawals.of_rows(table, [row.id for row in rows])
+    return {row_id: show_withdrawal(how) for row_id, how in taken.items()}

@@ -42,10 +42,10 @@ def add_feed(
     """
     with writing():
         work = None if job is None else finding.job(job, "/job")
-        place = None if bay is None else finding.bay(bay, "/bay")
+        its_bay = None if bay is None else finding.bay(bay, "/bay")
         secret = tokens.new_secret()
         row = feeds.add(
-            work and work.id, place and place.id, tokens.hashed(secret), now=now, hand=hand
+            work and work.id, its_bay and its_bay.id, tokens.hashed(secret), now=now, hand=hand
         )
         logbook.record("calendar feed made", _about(row), now=now, hand=hand)
         return _show(row, None), secret

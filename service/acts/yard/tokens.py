@@ -70,9 +70,9 @@ def add_token(
         raise Invalid("That is not a name.", advice=NAMES_ARE, pointer="/name")
     secret = new_secret()
     with writing():
-        place = _bay_of(role, bay)
+        bay_id = _bay_of(role, bay)
         hashes = hashed(secret), hashed(page_pass(secret))
-        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand, bay_id=place)
+        row = tokens.add(name.strip(), role, *hashes, now=now, hand=hand, bay_id=bay_id)
         logbook.record("token made", _about(row), now=now, hand=hand)
         return NewTokenView(**vars(_show(row, None)), token=secret)
 

@@ -12,7 +12,7 @@ H = 3600
 
 @frozen
 class Placed:
-    """A lot that the job has reserved, and its place.
+    """A lot that the job has reserved, and its bay.
 
     Attributes:
         name: for people. seconds: in its present bay; None if it is in none.
@@ -45,9 +45,7 @@ def rolls_rested(rule: Rule, rolls: list[Placed]) -> Judged:
     young = [roll for roll in rolls if (roll.seconds or 0) < least]
     if young:
         return rule.failed(
-            "; ".join(
-                f"{roll.name}: {(roll.seconds or 0) / H:.0f} h in its place" for roll in young
-            )
+            "; ".join(f"{roll.name}: {(roll.seconds or 0) / H:.0f} h in its bay" for roll in young)
             + ".",
             f"Let them rest for {least / H:.0f} h, dry, before they are wetted.",
         )
@@ -68,7 +66,7 @@ def rolls_rested(rule: Rule, rolls: list[Placed]) -> Judged:
             f"Nobody measured how warm their store was: {', '.join(unmeasured)}.",
             "Read its thermometer, or bring them into the shop two days before.",
         )
-    return rule.held(f"{len(rolls)} rolls, each at least {least / H:.0f} h in its place.")
+    return rule.held(f"{len(rolls)} rolls, each at least {least / H:.0f} h in its bay.")
 
 
 def resin_warm(rule: Rule, resins: list[Placed]) -> Judged:
@@ -101,7 +99,7 @@ def stored_apart(rule: Rule, together: list[str], unplaced: list[str]) -> Judged
             such lots that are in no bay, where both kinds exist.
     """
     if together:
-        return rule.failed(f"{'; '.join(together)}.", "Carry one of them to another place now.")
+        return rule.failed(f"{'; '.join(together)}.", "Carry one of them to another bay now.")
     if unplaced:
         return rule.unknown(
             f"Nobody knows where these stand: {', '.join(unplaced)}.",

@@ -9,6 +9,7 @@ from .. import tables
 from ..bays import Bay
 from ..engine.columns import LARGEST
 from ..engine.rows import Reader, insert
+from ..yard import withdrawals
 from ..yard.hands import Hand
 
 
@@ -35,19 +36,10 @@ def add(layup_id: int, bay_id: int, *, on_part: bool, now: int, hand: Hand) -> N
     insert(tables.LayupProbe, layup_id=layup_id, bay_id=bay_id, on_part=on_part, **hand.signed(now))
 
 
-def end(probe_id: int, *, reason: str, now: int, hand: Hand) -> None:
-    """Take a probe back."""
-    insert(tables.LayupProbeEnd, layup_probe_id=probe_id, reason=reason, **hand.signed(now))
-
-
 def of_layups(ids: Iterable[int], as_known_at: int | None = None) -> list[LayupProbe]:
     """The probes of some layups, those that were taken back left out; the first named first."""
-    rest = """
+    rest = f"""
         WHERE layup_probe.layup_id IN (?*) AND layup_probe.recorded_at <= ?
-        AND NOT EXISTS (SELECT 1 FROM layup_probe_end
-            WHERE layup_probe_end.layup_probe_id = layup_probe.id
-            AND layup_probe_end.recorded_at <= ?)
-        ORDER BY layup_probe.id
+        AND {withdrawals.standing("layup_probe", as_known_at)} ORDER BY layup_probe.id
     """
-    known = LARGEST if as_known_at is None else as_known_at
-    return _PROBES.all(rest, list(ids), known, known)
+    return _PROBES.all(rest, list(ids), LARGEST if as_known_at is None else as_known_at)

@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import (
     Database,
     DatabaseError,
@@ -109,7 +110,7 @@ def _reach(database: Database) -> None:
     Raises: NotAStore where its driver is not installed, or nothing answers.
     """
     try:
-        if schema_version(database) == 0 and isinstance(database, Postgresql):
+        if schema_version(database) == 0 and not on_sqlite(database):
             _see_its_schema(database)
     except ImproperlyConfigured as error:
         raise NotAStore(
@@ -117,7 +118,7 @@ def _reach(database: Database) -> None:
             advice="Install it: pip install 'cureyard[postgresql]'.",
         ) from error
     except OperationalError as error:
-        if opens(error) or isinstance(database, Sqlite):
+        if opens(error) or on_sqlite(database):
             raise
         raise NoAnswer(
             f"The store can't be opened: {str(error).strip().rstrip('.?')}.",
@@ -125,7 +126,7 @@ def _reach(database: Database) -> None:
         ) from error
 
 
-def _see_its_schema(database: Postgresql) -> None:
+def _see_its_schema(database: Database) -> None:
     (schema,) = database.execute_sql("SELECT current_schema()").fetchone()
     if schema is None:
         raise NotAStore(
@@ -182,7 +183,7 @@ def trying() -> Iterator[None]:
 
 @contextmanager
 def _begin_trial() -> Iterator[None]:
-    if isinstance(db.obj, Sqlite):
+    if on_sqlite(db):
         with db.obj.on_a_copy(), away(), db.transaction("IMMEDIATE") as all_of_it:
             yield
             all_of_it.rollback()
@@ -277,7 +278,7 @@ def _transaction(kind: str, begin: Any) -> Iterator[None]:
 
 @contextmanager
 def _begin_write(turn: Turn, key: str | None) -> Iterator[None]:
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         with db.transaction("IMMEDIATE"), sealed(db):
             _check_version()
             yield
@@ -314,7 +315,7 @@ def _unsure() -> errors.Unsure:
 
 
 def _begin_read() -> Any:
-    return db.transaction() if hasattr(db, "pragma") else db.transaction("REPEATABLE READ")
+    return db.transaction() if on_sqlite(db) else db.transaction("REPEATABLE READ")
 
 
 def _check_version() -> None:

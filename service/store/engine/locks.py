@@ -14,6 +14,7 @@ from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import OperationalError
 
 from .faults import LockedElsewhere
@@ -31,7 +32,7 @@ def alone(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
 
     Raises: LockedElsewhere while a server holds it, or another process changes it.
     """
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         lock = _file_lock(db.database, "BEGIN EXCLUSIVE", patience_s)
     else:
         lock = _advisory_lock(db, "", patience_s)
@@ -61,7 +62,7 @@ def serving(db: Any, patience_s: float = PATIENCE_S) -> Iterator[None]:
 
     Raises: LockedElsewhere while another process changes its tables.
     """
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         lock = _file_lock(db.database, "BEGIN", patience_s)
     else:
         lock = _advisory_lock(db, "_shared", patience_s)

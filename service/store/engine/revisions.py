@@ -15,11 +15,11 @@ from collections.abc import Callable, Hashable
 from typing import Any, NamedTuple, TypeVar, cast
 from weakref import WeakKeyDictionary
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import Database
 
 from .database import db, is_reading, once
 from .faults import translated
-from .postgresql import Postgresql
 
 RECORDED = (
     "reading", "bay_pattern", "layup", "layup_observation", "layup_move", "batch_observation",
@@ -106,5 +106,4 @@ def _shared() -> Memory:
 
 def _state() -> Any:
     with translated():
-        on_postgresql = isinstance(db.obj, Postgresql)
-        return db.execute_sql(_HEAD_AND_SEEN if on_postgresql else _HEAD).fetchone()
+        return db.execute_sql(_HEAD if on_sqlite(db) else _HEAD_AND_SEEN).fetchone()

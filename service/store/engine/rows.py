@@ -24,11 +24,11 @@ from functools import cached_property, lru_cache
 from types import UnionType
 from typing import Any, Generic, NamedTuple, TypeVar, get_args, get_type_hints
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import Model
 
 from .columns import LARGEST, Day, Flag
 from .database import db
-from .postgresql import Postgresql
 
 AnyRow = TypeVar("AnyRow", bound=tuple[Any, ...])
 Value = str | bytes | int | date | None | Sequence[int]
@@ -36,9 +36,9 @@ Value = str | bytes | int | date | None | Sequence[int]
 
 def query(sql: str, *values: Value) -> list[tuple[Any, ...]]:
     """What a statement finds, as the database has it."""
-    on_postgresql = isinstance(db.obj, Postgresql)
+    sqlite = on_sqlite(db.obj)
     rows: list[tuple[Any, ...]] = db.execute_sql(
-        _spoken(sql, on_postgresql), [_bound(value, on_postgresql) for value in values]
+        _spoken(sql, sqlite), [_bound(value, sqlite) for value in values]
     ).fetchall()
     return rows
 
@@ -98,10 +98,11 @@ class Reader(Generic[AnyRow]):
     Args:
         kind: the NamedTuple: its columns first, then the rows to join.
         table: where its rows are.
+        columns: of a field of the NamedTuple, the column that it is, if that has another name.
     """
 
-    def __init__(self, kind: type[AnyRow], table: type[Model]) -> None:
-        self.kind, self.table = kind, table
+    def __init__(self, kind: type[AnyRow], table: type[Model], **columns: str) -> None:
+        self.kind, self.table, self.columns = kind, table, columns
         self.name: str = table._meta.table_name
 
     @cached_property
@@ -154,10 +155,12 @@ class Reader(Generic[AnyRow]):
         if list(hints) != [*plain, *joined]:
             raise TypeError(f"{kind.__name__}: put the columns before the rows to join")
         first, last = len(parts.columns), len(parts.columns) + len(plain)
-        parts.columns.extend([f'{alias}."{name}"' for name in plain])
+        renamed = self.columns if alias == self.name else {}
+        columns = [renamed.get(name, name) for name in plain]
+        parts.columns.extend([f'{alias}."{name}"' for name in columns])
         turns = [
             (n, column.python_value)
-            for n, column in enumerate(table._meta.columns[name] for name in plain)
+            for n, column in enumerate(table._meta.columns[name] for name in columns)
             if isinstance(column, Day | Flag)
         ]
         joins = [
@@ -204,18 +207,18 @@ def _row_in(hint: Any) -> Any:
 
 
 @lru_cache(maxsize=1024)
-def _spoken(sql: str, on_postgresql: bool) -> str:
+def _spoken(sql: str, sqlite: bool) -> str:
     """A statement as the database's driver takes it."""
-    if not on_postgresql:
+    if sqlite:
         return sql.replace("IN (?*)", "IN (SELECT value FROM json_each(?))")
     return sql.replace("%", "%%").replace("IN (?*)", "= ANY(?)").replace("?", "%s")
 
 
-def _bound(value: Value, on_postgresql: bool) -> Any:
+def _bound(value: Value, sqlite: bool) -> Any:
     if isinstance(value, bool):
         return int(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, str | bytes | int | None) or on_postgresql:
+    if isinstance(value, str | bytes | int | None) or not sqlite:
         return value
     return json.dumps(value)

@@ -18,6 +18,7 @@ from contextlib import contextmanager, suppress
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_migrations.seals import Rows, digest, head_after, parts, parts_of_changing
 from peewee import Field, Model, PeeweeException
 
@@ -146,7 +147,7 @@ def _before(
     values = tuple(params or ())[first:]
     if by_id and values and values[0] in noted:
         return {}
-    if not hasattr(library, "pragma"):
+    if not on_sqlite(library):
         select += " FOR NO KEY UPDATE"  # as another leaves it, who may be changing it now
     rows = library.execute_sql(select, values).fetchall()
     return {row[0]: digest([row]) for row in rows}
@@ -220,7 +221,7 @@ def tie_all(db: Any) -> None:
     if notes:
         _seal(db, notes)
         notes.clear()
-    if not hasattr(db, "pragma") and (notes is not None or not db.in_transaction()):
+    if not on_sqlite(db) and (notes is not None or not db.in_transaction()):
         db.execute_sql("SELECT tie_seals(true)")
 
 
@@ -230,7 +231,7 @@ def _seal(db: Any, notes: Notes) -> None:
         return
     version, place = code_version(), db.param
     (row,) = db.execute_sql(_WRITE[place], (version, 0, text)).fetchone()
-    if not hasattr(db, "pragma"):
+    if not on_sqlite(db):
         _thread.untied = True
         return
     (before,) = db.execute_sql(_HEAD).fetchone() or ("",)

@@ -15,6 +15,7 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import DatabaseError
 
 from ..engine.database import opened, reading
@@ -36,7 +37,7 @@ def back_up(db: Any, file: Path) -> Account:
     Raises: NoBackup with no file left behind.
     """
     with _made(file) as part:
-        found = _copied(db, part) if hasattr(db, "pragma") else _dumped(db, part)
+        found = _copied(db, part) if on_sqlite(db) else _dumped(db, part)
         checksum.add(part)
         return found
 

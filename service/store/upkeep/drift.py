@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import ForeignKeyField, Model, TextField
 
 from ..engine.columns import Bytes
@@ -51,8 +52,8 @@ def _type(db: Any, field: Any) -> str:
     if isinstance(field, TextField):
         return "TEXT"
     if isinstance(field, Bytes):
-        return "BLOB" if hasattr(db, "pragma") else "BYTEA"
-    return "INTEGER" if hasattr(db, "pragma") else "BIGINT"
+        return "BLOB" if on_sqlite(db) else "BYTEA"
+    return "INTEGER" if on_sqlite(db) else "BIGINT"
 
 
 def _target(field: Any) -> str | None:

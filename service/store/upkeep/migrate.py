@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
+
 from ..engine.faults import MigrationFailed, NotAStore, WrongVersion
 from ..engine.locks import PATIENCE_S, alone
 from ..engine.sealing import away
@@ -79,7 +81,7 @@ def _runner(db: Any, folder: Path) -> Any:
 
 def _check_references(db: Any) -> None:
     """The runner works with SQLite's foreign keys off; see that none was broken meanwhile."""
-    if not hasattr(db, "pragma"):
+    if not on_sqlite(db):
         return
     broken = db.execute_sql("PRAGMA foreign_key_check").fetchall()
     if broken:

@@ -14,6 +14,7 @@ from contextlib import suppress
 from itertools import islice
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import DatabaseError
 
 from ...core import arrays as np
@@ -142,7 +143,7 @@ def _pages(db: Any) -> Iterator[list[Whole]]:
 
     Raises: ValueError where one holds what is no whole number, which the tables' types refuse.
     """
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         texts = ", ".join(f"GROUP_CONCAT({name}, ' ')" for name in _LEDGER)
     else:
         texts = ", ".join(f"STRING_AGG({name}::text, ' ')" for name in _LEDGER)

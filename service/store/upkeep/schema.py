@@ -10,6 +10,8 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
+
 UNASKED = ("trigger", "view", "rule")
 """What may change rows or what is seen of them, so that one more is told; an index may not."""
 
@@ -42,7 +44,7 @@ _ON_POSTGRESQL = f"""
 
 def texts(db: Any) -> dict[str, str]:
     """Each thing's text by its kind and name, such as 'trigger movement_no_update'."""
-    sql = _ON_SQLITE if hasattr(db, "pragma") else _ON_POSTGRESQL
+    sql = _ON_SQLITE if on_sqlite(db) else _ON_POSTGRESQL
     found = db.execute_sql(sql).fetchall()
     return {f"{kind} {name}": " ".join(text.split()) for kind, name, text in found}
 
@@ -54,7 +56,7 @@ def recorded(db: Any) -> dict[str, str]:
 
 def file_name(db: Any) -> str:
     """The file of an engine's record, beside this module."""
-    return f"schema_{'sqlite' if hasattr(db, 'pragma') else 'postgresql'}.txt"
+    return f"schema_{'sqlite' if on_sqlite(db) else 'postgresql'}.txt"
 
 
 @lru_cache

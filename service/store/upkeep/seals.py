@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from hashlib import sha256
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_migrations.seals import AT_ONCE, PART, Rows, digest, head_after
 
 from ..engine.sealing import TABLES
@@ -30,7 +31,7 @@ def every_row_is_as_it_was_sealed(db: Any) -> list[str]:
         table: _Changing(table) if sealed.changing else _Kept(table)
         for table, sealed in TABLES.items()
     }
-    chain = _Chain(tied_at_once=hasattr(db, "pragma"))
+    chain = _Chain(tied_at_once=on_sqlite(db))
     for lines in _pages(db):
         for table, parts in chain.read(lines, said).items():
             if table in said:
@@ -258,7 +259,7 @@ def _rows(db: Any, table: str, ids: list[int]) -> Rows:
     first, last = min(ids), max(ids)
     if last - first < 2 * len(ids):
         return _select(db, table, f"WHERE id BETWEEN {first} AND {last}")
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         return _select(db, table, "WHERE id IN (SELECT value FROM json_each(?))", json.dumps(ids))
     return _select(db, table, "WHERE id = ANY(%s)", ids)
 

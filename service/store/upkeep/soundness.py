@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
+
 from .drift import drift
 from .schema import differences
 
@@ -18,7 +20,7 @@ def guards_stand(db: Any) -> list[str]:
 
 def references_lead_somewhere(db: Any) -> list[str]:
     """No row points at a row that is not there."""
-    if hasattr(db, "pragma"):
+    if on_sqlite(db):
         rows = db.execute_sql("PRAGMA foreign_key_check").fetchmany(MOST_FINDINGS)
     else:
         rows = [row for key in db.execute_sql(_KEYS).fetchall() for row in _astray(db, *key)]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from peewee import sort_models  # type: ignore[attr-defined]  # the stubs leave it out
 
 from ..engine.columns import Bytes
@@ -130,7 +131,7 @@ def _fill(db: Any, other: Any) -> None:
         rows = _rows(db, table)
         while some := list(islice(rows, _at_once(table))):
             other.cursor().executemany(insert, some)
-        if not hasattr(other, "pragma") and table != "yard":
+        if not on_sqlite(other) and table != "yard":
             _go_on_counting(other, table)
 
 

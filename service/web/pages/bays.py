@@ -76,26 +76,26 @@ def note_reading(read: Loaded, code: str) -> str:
 
     Raises: Invalid: it is very odd, and was not said twice.
     """
-    place, temperature = finding.bay(code), read["temperature"]
+    bay, temperature = finding.bay(code), read["temperature"]
     if read.get("sure") != temperature:
-        _ask_again(place, temperature)
+        _ask_again(bay, temperature)
     reading = {"at": now(), "temperature": temperature}
     if "humidity_percent" in read:
         reading["humidity_percent"] = read["humidity_percent"]
     readings.read_bay(bay=code, readings=[reading], now=now(), hand=hand())
-    newest = store.latest_readings([place.id])[place.id].id
-    return url_for("bay_page", code=place.code, noted=newest)
+    newest = store.latest_readings([bay.id])[bay.id].id
+    return url_for("bay_page", code=bay.code, noted=newest)
 
 
 def undo(read: Loaded, code: str) -> str:
     """Take back a reading."""
-    place, reading = finding.bay(code), read["reading"]
-    take_back_reading(place, reading, reason=NOT_SO, now=now(), hand=hand())
-    return url_for("bay_page", code=place.code, noted=reading)
+    bay, reading = finding.bay(code), read["reading"]
+    take_back_reading(bay, reading, reason=NOT_SO, now=now(), hand=hand())
+    return url_for("bay_page", code=bay.code, noted=reading)
 
 
-def _ask_again(place: store.Bay, temperature: Decimal) -> None:
-    if readings.is_doubtful(place, temperature, now()):
+def _ask_again(bay: store.Bay, temperature: Decimal) -> None:
+    if readings.is_doubtful(bay, temperature, now()):
         raise Invalid(
             say("{} is very unlikely here.", heat(float(temperature))),
             advice="Look at the number and its unit. If it is so, say it again.",

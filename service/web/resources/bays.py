@@ -187,6 +187,6 @@ class ReadingWithdrawal(MethodView):
     @blp.response(201, answer(TakenBackView))
     def post(self, body: Loaded, code: str, reading: int) -> Any:
         """Take back a reading; an earlier one of the same moment counts again."""
-        place = finding.bay(code)
-        told = take_back_reading(place, reading, **body, now=now(), hand=hand())
+        row = finding.bay(code)
+        told = take_back_reading(row, reading, **body, now=now(), hand=hand())
         return told, 201

@@ -127,7 +127,7 @@ class Readings(MethodView):
     @blp.response(200, {"type": "string"}, content_type=CSV)
     def get(self, bay: str) -> Response:
         """Export a bay's readings in force, oldest first, on the yard's clock and in UTC."""
-        place = finding.bay(bay)
+        row = finding.bay(bay)
         columns = (
             Column("at", clock=zone()),
             Column("at", clock=UTC),
@@ -135,7 +135,7 @@ class Readings(MethodView):
             Column("humidity_percent"),
             Column("doubt"),
         )
-        return _streamed(f"readings-{place.code}", columns, readings.pages_in_force(place.id, ROWS))
+        return _streamed(f"readings-{row.code}", columns, readings.pages_in_force(row.id, ROWS))
 
 
 @blp.route("/movements")

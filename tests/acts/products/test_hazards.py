@@ -109,7 +109,7 @@ def test_it_stands_apart_from_what_it_fears(peroxide: str, enemy: str) -> None:
     lot = yard.receive(peroxide, "100 g", bay="SHED", expires_on=yard.day(90))
     assert apart().verdict == "pass"
     told = yard.change(lot, bay="BARN")
-    assert ["never stored in one place" in word for word in told.warnings] == [True]
+    assert ["never stored in one bay" in word for word in told.warnings] == [True]
     assert apart().verdict == "stop"
     assert "PEROXIDE" in lot_label(finding.lot(lot.id), NOW).caution
 

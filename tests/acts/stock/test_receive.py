@@ -102,7 +102,7 @@ def test_peroxide_beside_promoter_is_a_warning() -> None:
     bottle = told("PEROX", "1 kg", bay="BARN", **dated)
     assert bottle.warnings == []
     tin = told("COBALT", "1 kg", bay="BARN", **dated)
-    assert any("never stored in one place" in word.replace("\n", " ") for word in tin.warnings)
+    assert any("never stored in one bay" in word.replace("\n", " ") for word in tin.warnings)
     apart = told("COBALT", "1 kg", number="B-2", bay="SHED", **dated)
     assert apart.warnings == []
     moved = change_lot.change_lot(

@@ -72,7 +72,7 @@ def test_only_what_this_job_drew_and_kept() -> None:
 
 
 def test_a_piece_of_roll_is_a_lot_of_its_own() -> None:
-    """Its roll does not grow; the piece keeps number, dates and place, and has its size."""
+    """Its roll does not grow; the piece keeps number, dates and bay, and has its size."""
     roll = yard.receive("MAT", "30 m", number="M-1", bay="SHED", expires_on=yard.day(90))
     take("5 m", product="MAT")
     line = back("2 m", product="MAT")

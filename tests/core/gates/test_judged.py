@@ -150,7 +150,7 @@ FAILING: list[tuple[str, Judged]] = [
      gates_stock.rolls_rested(HARD["rolls-rested"], [Placed("R-1", 3 * DAY, warmer=1.0)])),
     ("18 °C throughout",
      gates_stock.resin_warm(HARD["resin-warm"], [Placed("L-1", temperature=285.0)])),
-    ("another place", gates_stock.stored_apart(HARD["stored-apart"], ["P-1 with C-1"], [])),
+    ("another bay", gates_stock.stored_apart(HARD["stored-apart"], ["P-1 with C-1"], [])),
     ("again", surface_fresh(HARD["surface-fresh"], PLY, None, DAY + 1, Came())),
     ("dry 15 min", surface_fresh(HARD["surface-fresh"], None, 100, 200, Came())),
     ("450 g/m²", gates_part.mat_on_gel_coat(

@@ -28,15 +28,16 @@ def readers() -> list[Reader[Any]]:
 def test_a_row_has_its_tables_columns(reader: Reader[Any]) -> None:
     """By their names, and may be nothing where the column may."""
     for name, hint in get_type_hints(reader.kind).items():
-        column = reader.table._meta.columns.get(name) or reader.table._meta.fields[name]
+        named = reader.columns.get(name, name)
+        column = reader.table._meta.columns.get(named) or reader.table._meta.fields[named]
         may_lack = type(None) in get_args(hint)
         assert may_lack == bool(column.null), name
 
 
 def test_a_row_is_the_librarys(store: Database) -> None:
     """Numbers, flags, dates, nothing, and the rows that it names."""
-    place = yard.add_bay()
-    lot = yard.add_lot(made_on="2025-09-01", bay=place)
+    bay = yard.add_bay()
+    lot = yard.add_lot(made_on="2025-09-01", bay=bay)
     (found,) = lots.stocked_lots_of(lot.product_id) or [lots.lot(lot.id)]
     told = tables.Lot.get_by_id(lot.id)
     own = {name for name in get_type_hints(lots.Lot) if name not in ("product", "bay")}
@@ -44,7 +45,7 @@ def test_a_row_is_the_librarys(store: Database) -> None:
         name: getattr(told, name) for name in own
     }
     assert (found.held, found.made_on, found.expires_on) == (False, date(2025, 9, 1), None)
-    assert (found.product.code, found.bay) == (told.product.code, bays.bay(place.id))
+    assert (found.product.code, found.bay) == (told.product.code, bays.bay(bay.id))
 
 
 def test_what_is_not_there_is_nothing(store: Database) -> None:

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store.engine.database import reading
 from cureyard_service.store.engine.sealing import tie_all
 from cureyard_service.store.upkeep.seals import every_row_is_as_it_was_sealed
 from peewee import Database
 
-from ...bare import on_sqlite, raw
+from ...bare import raw
 
 
 @contextmanager

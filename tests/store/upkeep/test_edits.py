@@ -9,11 +9,11 @@ from typing import Any
 
 import psycopg
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store import tables
 from cureyard_service.store.engine.sealing import TABLES
 from peewee import Database
 
-from ...bare import on_sqlite
 from ...engines import Engine
 from ...prepared import filled_by, opened
 from .. import sample_yard as yard

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from cureyard_migrations.dialect import guard_names, signed_guard_names
+from cureyard_migrations.dialect import guard_names, on_sqlite, signed_guard_names
 from cureyard_service.store import tables
 from peewee import Database, IntegrityError, Model
 
-from ...bare import drop_guard, on_sqlite, raw
+from ...bare import drop_guard, raw
 from ...engines import Engine
 from ...prepared import filled_by, opened
 from .. import sample_yard as yard

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store import tables
 from cureyard_service.store.engine import versions
 from cureyard_service.store.engine.database import open_store
@@ -25,7 +26,6 @@ from cureyard_service.store.upkeep.seals import every_row_is_as_it_was_sealed
 from cureyard_service.store.yard import settings
 from peewee import Database, DatabaseError, IntegrityError
 
-from ...bare import on_sqlite
 from ...engines import Engine
 from ...waiting import HANGS_S
 from .. import sample_yard as yard

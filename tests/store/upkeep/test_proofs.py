@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store import tables
 from cureyard_service.store.upkeep import proofs
 from cureyard_service.store.upkeep.account import account
 from cureyard_service.store.upkeep.proofs import CHECKS, Proof, prove
 from peewee import Database
 
-from ...bare import drop_guard, on_sqlite, raw
+from ...bare import drop_guard, raw
 from ...engines import Engine
 from ...prepared import filled_by, opened
 from .. import sample_yard as yard

@@ -10,6 +10,7 @@ from typing import Any
 
 import psycopg
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store import tables
 from cureyard_service.store.engine import versions
 from cureyard_service.store.engine.database import db, open_store, opened
@@ -23,7 +24,7 @@ from cureyard_service.store.upkeep.restore import Outlook, Restored, look, resto
 from cureyard_service.store.yard import feeds, logbook, tokens
 from peewee import Database
 
-from ...bare import drop_guard, on_sqlite, raw
+from ...bare import drop_guard, raw
 from ...engines import Engine
 from .. import sample_yard as yard
 from ..keeping import MOVEMENTS, but_for_its_entry, contents, copied_as_it_is, put_on_path, work

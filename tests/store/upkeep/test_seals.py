@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from cureyard_migrations import seals as frozen
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.core import errors
 from cureyard_service.store import tables
 from cureyard_service.store.engine.database import db, open_store, writing
@@ -20,7 +21,7 @@ from cureyard_service.store.upkeep.migrate import migrate_back, migrate_forward
 from cureyard_service.store.yard import heads
 from peewee import Database
 
-from ...bare import on_sqlite, raw
+from ...bare import raw
 from ...engines import Engine
 from ...prepared import filled_by, opened
 from .. import keeping

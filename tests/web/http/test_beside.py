@@ -17,6 +17,7 @@ from typing import Any
 
 import psycopg
 import pytest
+from cureyard_migrations.dialect import on_sqlite
 from cureyard_service.store import tables
 from cureyard_service.store.engine import revisions
 from cureyard_service.store.engine.database import db, writing
@@ -27,7 +28,6 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from ... import makers
-from ...bare import on_sqlite
 from ...putting import by_client, post
 from ...waiting import until
 
