@@ -58,7 +58,7 @@ class Quantity(Field):
         return _load_quantity(value, (self.kind,), self.positive, _parse_again)[0]
 
 
-_parse_again = lru_cache(maxsize=8192)(quantities.parse_any)  # a logger repeats itself
+_parse_again = lru_cache(maxsize=1024)(quantities.parse_any)  # a logger repeats itself
 
 
 class AnyQuantity(Field):

@@ -150,7 +150,7 @@ def _on_clock(naive: datetime, clock: tzinfo, text: str) -> datetime:
     )
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _changes(clock: tzinfo, year: int, month: int, date: int) -> bool:
     """Whether the clock changes on or next to a day: only then may a time be twice, or never."""
     noon = datetime(year, month, date, 12, tzinfo=UTC)

@@ -102,18 +102,18 @@ def amount(
     return (None, None) if pair is None else _amount(*pair, system)
 
 
-@lru_cache(maxsize=8192, typed=True)  # a whole number is told otherwise than its equal Decimal
+@lru_cache(maxsize=1024, typed=True)  # a whole number is told otherwise than its equal Decimal
 def _amount(number: Decimal | float, kind: Kind, system: System) -> tuple[Decimal, str]:
     unit = kind.unit(system)
     return quantities.figure(number, kind, unit, PLACES), unit
 
 
-@lru_cache(maxsize=8192, typed=True)  # a logger repeats itself
+@lru_cache(maxsize=1024, typed=True)  # a logger repeats itself
 def _quantity(number: Decimal | float, kind: Kind, unit: str) -> str:
     return figure(quantities.figure(number, kind, unit, PLACES))
 
 
-@lru_cache(maxsize=8192)  # a logger repeats itself
+@lru_cache(maxsize=1024)  # a logger repeats itself
 def figure(value: Decimal | float) -> str:
     """A number to twelve digits and twelve places, without exponent and trailing zeros.
 
