@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
-from ...core.cure.soonest import Heard
+from ...core.cure.soonest import AGAIN_AFTER_S, Heard
 from ...core.cure.touch import SET, Touch, Word
 from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
@@ -131,9 +132,12 @@ def _tested_later(record: LayupRecord) -> list[int]:
 
 
 def said_again(record: LayupRecord) -> bool:
-    """Whether a hand said twice how far it is, as its last word on it."""
-    kinds = [seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled")]
-    return len(kinds) > 1 and kinds[-1] == kinds[-2] != "not_gelled"
+    """Whether a hand said twice how far it is, as its last word on it, and not within a minute."""
+    told = [seen for seen in record.seen if seen.kind in (*SET, "not_gelled")]
+    if not told or told[-1].kind == "not_gelled":
+        return False
+    last = list(takewhile(lambda seen: seen.kind == told[-1].kind, reversed(told)))
+    return last[0].at - last[-1].at >= AGAIN_AFTER_S
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
@@ -172,7 +176,8 @@ def _wet_looks(looks: Sequence[LayupObservation | BatchObservation]) -> list[flo
 
 
 def _before_last(moments: Sequence[float]) -> float | None:
-    return moments[-2] if len(moments) > 1 else None
+    """Of moments in their order, the latest a minute or more before the last."""
+    return max((at for at in moments if moments[-1] - at >= AGAIN_AFTER_S), default=None)
 
 
 def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:
