@@ -34,10 +34,11 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
     """
     if row.job.structural != "no":
         hand.must_be("lead", "To hand over structural work")
-    found = handing_over.missing(state_of(row, at, now))
+    state = state_of(row, at, now)
+    found = handing_over.missing(state)
     reason = permissions.reason_of(override, hand) if found else None
     if found and reason is None:
-        raise _refused(row, found)
+        raise _refused(row, found, state)
     if reason is not None:
         permissions.overridden(
             NotCured.slug,
@@ -174,6 +175,8 @@ def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: in
         unfit="" if heat is None else heat.unfit(asked.probe_days),
         wiped=watched.touch.wiped is not None,
         gel_coat=gate_facts.is_gel_coat_layup(row),
+        by_moisture=watched.moisture is not None,
+        cut=watched.touch.sandable is not None,
     )
 
 
@@ -207,13 +210,18 @@ def _is_hard(watched: Watched, at: int) -> bool:
     return watched.unsound is None and watch.ground_of(watched).ready <= at
 
 
-def _refused(row: Layup, found: list[Text]) -> NotCured:
+def _refused(row: Layup, found: list[Text], state: State) -> NotCured:
     product = row.product.code
+    if state.by_moisture and not state.on_sheet:
+        proof = "Wait until it is cured through, cut an edge to see, and note it as a 'thumbnail'."
+    else:
+        proof = (
+            "Take 10 to 30 readings and note them as a 'hardness' (the maker's least is on "
+            f"{product}'s cure sheet, as 'hardness_min'), or post-cure it by the maker's sheet."
+        )
     return NotCured(
         say("Layup {}, {}, is not handed over: {}.", row.id, row.title, joined("; ", found)),
-        advice="Take 10 to 30 readings and note them as a 'hardness' (the maker's least is on "
-        f"{product}'s cure sheet, as 'hardness_min'), or post-cure it by the maker's sheet. Or "
-        "give an 'override' with a reason, which stays on record.",
+        advice=f"{proof} Or give an 'override' with a reason, which stays on record.",
         layup=row.id,
         missing=found,
     )

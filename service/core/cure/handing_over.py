@@ -2,7 +2,8 @@
 
 Every layup must be hard. Structural work also needs 90 % of the maker's least hardness (ASTM C582,
 from memory) or the whole post-cure. Where the sheet gives no hardness, a wipe with solvent that
-leaves it hard is enough (common practice, no source). A polyester whose sheet gives none and that
+leaves it hard is enough (common practice, no source). What cures by moisture must be cured
+through; of structural work a hand cuts an edge to see (common practice, no source). A polyester whose sheet gives none and that
 was measured must have Barcol 40, as class rules ask of a hull (from memory; the data sheet of a
 general-purpose polyester, maker not named, gives 40 for the casting, by ASTM D2583).
 """
@@ -34,6 +35,8 @@ class State:
         post_cure: None where the sheet asks for none. unfit: why the post-cure does not count.
         wiped: whether it was last wiped with solvent and stayed hard.
         gel_coat: whether it is a gel coat itself; else a hardness read on gel coat proves nothing.
+        by_moisture: whether it cures by moisture: then it is `hard` once it is cured through.
+        cut: whether a hand cut an edge of that, and found it cured through.
     """
 
     structural: bool
@@ -47,6 +50,8 @@ class State:
     unfit: str = ""
     wiped: bool = False
     gel_coat: bool = False
+    by_moisture: bool = False
+    cut: bool = False
 
     @property
     def proof(self) -> Figure | None:
@@ -86,6 +91,8 @@ def missing(state: State) -> list[Text]:
         return [soft]
     if _is_cured(state):
         return []
+    if state.by_moisture and not state.on_sheet:
+        return _not_through(state)
     found: list[Text] = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
     return [*found, _unproven(state)] if state.structural else found
 
@@ -119,6 +126,15 @@ def _is_cured(state: State) -> bool:
     if state.proof is not None and state.needed is not None:
         return state.proof.mean >= state.needed
     return state.wiped and not state.on_sheet
+
+
+def _not_through(state: State) -> list[Text]:
+    """What a bead still lacks: no instrument reads its hardness, and solvent swells it."""
+    if not state.hard:
+        return ["it is not cured through yet, by its clock"]
+    if state.structural and not state.cut:
+        return ["structural work, and nobody cut an edge to see that it is cured through"]
+    return []
 
 
 def _unproven(state: State) -> Text:

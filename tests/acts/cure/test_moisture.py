@@ -103,8 +103,10 @@ def test_a_nail_finds_its_skin_alone() -> None:
     for kind in ("thumbnail", "no_transfer", "green", "sanded", "solvent_wipe"):
         with pytest.raises(errors.Invalid, match="finds its skin"):
             see(layup, kind, NOW + 20 * H)
-    with pytest.raises(errors.NotCured):
+    with pytest.raises(errors.NotCured, match="cured through") as refused:
         see(layup, "handed_over", NOW + 20 * H)
+    assert "cut an edge" in str(refused.value.advice)
+    assert "hardness" not in str(refused.value.advice)
     assert see(layup, "thumbnail", NOW + 40 * H).state == ["skinned", "cured_through", "sandable"]
     assert see(layup, "handed_over", NOW + 41 * H).closed_at is not None
 

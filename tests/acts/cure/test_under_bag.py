@@ -126,11 +126,13 @@ def test_without_cover_a_tacky_face_is_held_until_trim() -> None:
 
 
 def test_what_can_not_be_is_refused(bagged: int) -> None:
-    """Off what is not on; a pressure of no bag; an absolute one without the air's."""
+    """Off what is not on; a pressure of no bag or no vacuum; an absolute one without the air's."""
     for kind, facts, pointer in (
         ("gelled", {"pressure": 85_000}, "/pressure"),
         ("bagged", {"absolute": True, "pressure": 9_000}, "/air_pressure"),
         ("bagged", {"air_pressure": 101_300, "pressure": 9_000}, "/absolute"),
+        ("bagged", {"pressure": 0}, "/pressure"),
+        ("bagged", {"air_pressure": 101_300, "pressure": 101_300, "absolute": True}, "/pressure"),
     ):
         with pytest.raises(Invalid) as refused:
             say(bagged, kind, NOW + 50 * MIN, **facts)
