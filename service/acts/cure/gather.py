@@ -17,7 +17,7 @@ from ...core.products.gel_law import GelLaw
 from ...core.stock.cup_test import TAKEN_UP_WITHIN_S
 from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
-from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.products import Product
 from ..bays import air
@@ -25,6 +25,7 @@ from ..bays.air import Air
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
 from ..products.pair_law import law_of_pair
+from . import under_bag
 
 
 @frozen
@@ -112,7 +113,7 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
         pots=pots or (_unmixed(record, sheet, law, touch),),
         finished=row.finished_at,
         surface=surface,
-        cover=_cover(row),
+        cover=_cover(record),
         hard_at=touch.sandable,
         green_at=touch.green,
         said_again=said_again(record),
@@ -206,8 +207,10 @@ def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureShe
     return percent_ppm / 1e4 * strength_of(sheet, catalyst)
 
 
-def _cover(row: Layup) -> Cover:
-    return row.cover or "none"
+def _cover(record: LayupRecord) -> Cover:
+    """A bag keeps the air out as film does."""
+    cover: Cover = record.row.cover or "none"
+    return "film" if cover == "none" and under_bag.bag_on(record) is not None else cover
 
 
 def trace_of(record: LayupRecord, around: Air, until: float | None = None) -> Trace:

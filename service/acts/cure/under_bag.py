@@ -14,7 +14,9 @@ from ..yard import moments
 if TYPE_CHECKING:
     from .watch import Watched
 
-LOOK = "Look for voids, bridges and lifted plies, and tap it."
+LOOK = (
+    "Look for voids, bridges and lifted plies, and tap it. A face that air reached may stay tacky."
+)
 
 
 def bag_on(record: LayupRecord) -> Bag | None:

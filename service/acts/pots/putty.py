@@ -45,7 +45,8 @@ def weigh(pot: Asked, dose: Dose, added: Sequence[Added]) -> tuple[list[Added], 
 
     Raises:
         CureSheetMissing: a figure of the filler, or a density, that nobody entered.
-        Invalid: two fillers by consistency, or one that is given twice. OutsideLimits: too little of it to be weighed.
+        Invalid: two fillers by consistency, or one that is given twice. OutsideLimits: too little
+            of it to be weighed.
     """
     by_sheet = [(n, item, item.consistency) for n, item in enumerate(added) if item.consistency]
     if not by_sheet:

@@ -3,18 +3,23 @@
 Every layup must be hard. Structural work also needs 90 % of the maker's least hardness (ASTM C582,
 from memory) or the whole post-cure. Where the sheet gives no hardness, a wipe with solvent that
 leaves it hard is enough (common practice, no source). What cures by moisture must be cured
-through; of structural work a hand cuts an edge to see (common practice, no source). A polyester whose sheet gives none and that
-was measured must have Barcol 40, as class rules ask of a hull (from memory; the data sheet of a
-general-purpose polyester, maker not named, gives 40 for the casting, by ASTM D2583).
+through; of structural work a hand cuts an edge to see (common practice, no source). A polyester
+whose sheet gives none and that was measured must have Barcol 40, as class rules ask of a hull (from
+memory; the data sheet of a general-purpose polyester, maker not named, gives 40 for the casting, by
+ASTM D2583).
 """
 
 from __future__ import annotations
+
+from typing import Literal
 
 from ..frozen import frozen
 from ..products import hardness
 from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, say
 from .post_cure import PostCured
+
+Withheld = Literal["", "soft", "heat"]
 
 SHARE = 0.9
 """The share of the maker's least hardness that is needed."""
@@ -95,6 +100,18 @@ def missing(state: State) -> list[Text]:
         return _not_through(state)
     found: list[Text] = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
     return [*found, _unproven(state)] if state.structural else found
+
+
+def withheld(state: State) -> Withheld:
+    """What is known to lack before it may be called cured, whatever the clock says.
+
+    `soft`: the last hardness was too low, and no whole post-cure came after it. `heat`: structural
+    work without a proof, whose post-cure is not whole.
+    """
+    if _soft(state):
+        return "soft"
+    unheated = state.post_cure is not None and state.heated is None
+    return "heat" if unheated and state.structural and not _is_cured(state) else ""
 
 
 def doubt(state: State) -> str:

@@ -41,7 +41,7 @@ SOONEST = Soonest(gel=600, opens=1200, hard=3600, shuts=18_000, length=720, blin
     ],
 )
 def test_what_is_believed(said: str, left_out: set[int], asked: bool, confirmed: bool) -> None:
-    """By the minute: an early word waits until it is said again, 60 s later; a wet look ends that."""
+    """Said by the minute: an early word waits for a second, 60 s later; a wet look ends that."""
     words = [Word(each.split()[0], MIN * float(each.split()[1])) for each in said.split(", ")]
     told = heard(words, SOONEST)
     assert (told.left_out, told.asked, told.confirmed) == (left_out, asked, confirmed)
