@@ -91,7 +91,7 @@ def command(
     Examples:
       cureyard mix LAM-PE "2 kg" --job 26-014 --bay SHED --gel "25 min" \\
         --filler MICROS "120 g"
-      cureyard mix LAM-PE 500g -t "20 degC" -g 25min --job 26-014 \
+      cureyard mix LAM-PE 500g -t "20 degC" -g 25min --job 26-014 \\
         --consistency MICROS "holds a ridge"
       cureyard mix LAM-PE 2kg -g 25min --job 26-014 --bay SHED --lay "Plies 1 to 3" \\
         --kind laminate

@@ -116,8 +116,8 @@ def add_product(ask: Ask, **given: Any) -> None:
         --reference "20 degC" 2 --gel-time "20 degC" 2 "15-20 min" \\
         --percent-min 1 --percent-max 3 --apply-min "15 degC" \\
         --recoat-opens "2 h" --recoat-closes "24 h" --sandable "8 h"
-      cureyard product add BALLOONS --name "Hollow spheres" --role filler \
-        --bulk-density "0.15 kg/L" --particle-density "0.25 kg/L" \
+      cureyard product add BALLOONS --name "Hollow spheres" --role filler \\
+        --bulk-density "0.15 kg/L" --particle-density "0.25 kg/L" \\
         --consistency sags "1 part" --consistency "holds a ridge" "1.5 parts"
     """
     body = _body(given, "cure")

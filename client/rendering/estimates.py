@@ -94,6 +94,19 @@ def filled(mix: Record | None) -> list[tuple[str, str]]:
     ]
 
 
+def to_weigh(needs: list[Record]) -> str:
+    """What is needed of each product that is weighed, its waste included."""
+    whole: dict[tuple[str, str], float] = {}
+    for each in needs:
+        value, unit = each["quantity"].split(" ", 1)
+        key = each["product"], unit
+        whole[key] = whole.get(key, 0) + float(value)
+    return ", ".join(
+        f"{amount({'value': value, 'unit': unit})} of {product}"
+        for (product, unit), value in whole.items()
+    )
+
+
 def fine(quantity: Quantity) -> str:
     """A thickness, to a hundredth of a millimetre or a thousandth of an inch."""
     places = 3 if quantity["unit"] == "in" else 2

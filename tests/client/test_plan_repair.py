@@ -129,6 +129,21 @@ def test_a_cored_panel_to_open(plan: Hand) -> None:
     assert "kerfs       100 mL, 2.58 mm deep over the panel" in printed
 
 
+def test_what_beds_a_core_is_weighed(embedded: Hand, plan: Hand) -> None:
+    """Resin and catalyst, the waste in them: 2 L of 1.1 kg/L at 2.2 %, and 15 % more."""
+    embedded("product", "add", "PEROX-9", "--name", "Peroxide", "--role", "catalyst",
+             "--density", "1.15 kg/L", "--active-oxygen", "9")  # fmt: skip
+    embedded("product", "add", "BED", "--name", "Bedding resin", "--role", "resin",
+             "--chemistry", "polyester", "--density", "1.1 kg/L", "--mix", "catalysed",
+             "--with", "PEROX-9", "--percent-min", "1", "--percent-max", "2.2",
+             "--reference", "20 degC", "2", "--gel-time", "20 degC", "2", "20 min",
+             "--surface", "air_inhibited")  # fmt: skip
+    printed = plan("cored", "950 mm", "--width", "950 mm", "--inner", "3 mm", "--outer", "3 mm",
+                   "--core", "20 mm", "--bedding", "1.6 mm", "--product", "BED")  # fmt: skip
+    assert printed.count(" of BED") == 1
+    assert " of PEROX-9" in printed
+
+
 def test_a_plain_core_in_an_oblong_hole(plan: Hand) -> None:
     """No mix is printed where nothing is bedded."""
     printed = plan("cored", "8 in", "--width", "5 in", "--inner", "1/8 in", "--outer", "1/8 in",

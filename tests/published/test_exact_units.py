@@ -109,6 +109,7 @@ def test_drops_are_no_measure(text: str) -> None:
         ("1 sq yd", quantities.AREA, "836127.36"), ("32 degF", quantities.TEMPERATURE, "273.15"),
         ("212 degF", quantities.TEMPERATURE, "373.15"), ("1 mbar", quantities.PRESSURE, "100"),
         ("1 mmHg", quantities.PRESSURE, "133.322387415"),
+        ("1 bar", quantities.PRESSURE, "100000"),
         ("1 inHg", quantities.PRESSURE, "3386.388640341"),
     ],
 )  # fmt: skip

@@ -15,7 +15,7 @@ from ...options.stored import PRODUCT
 from ...rendering.amounts import amount
 from ...rendering.columns import View, labelled, marked, spaced
 from ...rendering.cuts import mark
-from ...rendering.estimates import fine, volume
+from ...rendering.estimates import fine, to_weigh, volume
 
 
 @click.command("cored")
@@ -72,6 +72,7 @@ def _shown(answer: Record, view: View) -> list[str]:
             ("bed", volume(answer["bedding"])),
             ("kerfs", _kerfs(answer)),
             ("mix", f"{volume(answer['mix'])}{mass}, {volume(answer['waste'])} of it for waste"),
+            ("weigh", to_weigh(answer["needs"])),
         ]
     return spaced(
         labelled(pairs, view.width),

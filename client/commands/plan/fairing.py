@@ -40,7 +40,7 @@ def command(ask: Ask, need: str | None, by: str | None, **given: Any) -> None:
     \b
     Examples:
       cureyard plan fairing "1.5 m2" "4 mm" --proud "0.5 mm" --coat "3 mm"
-      cureyard plan fairing "1.5 m2" "4 mm" --coat "3 mm" --product LAM-PE \
+      cureyard plan fairing "1.5 m2" "4 mm" --coat "3 mm" --product LAM-PE \\
         --consistency MICROS "holds a ridge"
     """
     thickened = take_thickened(given)

@@ -14,6 +14,7 @@ from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.engine.columns import LARGEST
 from . import hand_over
+from .proof import Asked
 from .watch import Watched
 
 
@@ -41,13 +42,13 @@ def of_layups(
     """
     there = [each for each in laid if each.touch.scraped_off is None and not each.record.withdrawn]
     under = {each.row.over_id for each in there if each.row.kind != "coat"}
-    asked = hand_over.Asked(as_known_at)
+    asked = Asked(as_known_at)
     return [
         _show(each, asked, now) for each in there if each.row.id not in under or each.off_too_soon
     ]
 
 
-def _show(watched: Watched, asked: hand_over.Asked, now: int) -> AcceptanceView:
+def _show(watched: Watched, asked: Asked, now: int) -> AcceptanceView:
     over = [each for each in watched.seen if each.kind == "handed_over"][-1:]
     lacks: list[Text] = [word.rstrip(".") for word in hand_over.doubts(watched, asked)]
     lacks += [word.rstrip(".") for word in watched.off_too_soon]

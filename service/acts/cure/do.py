@@ -9,9 +9,10 @@ from typing import Annotated, Literal, get_args
 
 from ...core.amounts.hours import closing, opening
 from ...core.amounts.views import Moment, Says, View
-from ...core.cure.bag import BAG_OFF
+from ...core.cure.bag import BAG_OFF, BAGGED, hold_until
 from ...core.cure.milestones import HOUR_S, Milestone, on_part
 from ...core.cure.moisture_forecast import ByMoisture
+from ...core.cure.post_cure import PostCured
 from ...core.cure.recoat import green_test
 from ...core.cure.signs import TROUBLE, Sign
 from ...core.cure.standing import foremost, is_seen
@@ -54,16 +55,21 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     state, step = foremost(watched.signs), watched.step
     if state == "cold_stalled":
         return DoView(f"heat {watched.bay.code} now", "trouble")
+    if watched.proof.left_soft and watched.closed_at is None:
+        return DoView("too soft: do not load it", "trouble", note="hardness")
     if state in TROUBLE or step.action == "probe":
         return DoView("do not cover: ask a lead", "trouble")
     if step.action == "none":
-        return DoView("nothing more", "no_hurry")
+        free = None if step.at is None else opening(step.at)  # a bead of a job that was signed
+        return DoView("nothing more" if free is None else "load it from", "no_hurry", free)
     if watched.moisture is not None:
         return _by_moisture(watched, watched.moisture)
     if step.action == "heat":
         return _heat(watched)
     if watched.bag is not None and watched.bag.is_on:
         return _held(watched)
+    if _off_early(watched):
+        return DoView("bag off early: ask a lead", "wanted", note=BAGGED)
     if state == "wet":
         latest = gel_on_part(watched).latest
         return (
@@ -71,7 +77,7 @@ def do(watched: Watched, work: float | None = None) -> DoView:
         )
     if watched.touch.not_gelled is not None:
         return DoView("touch it: gelled?", "wanted", note="gelled")
-    if watched.touch.abraded:
+    if watched.touch.abraded and watched.proof.withheld != "soft":
         return DoView("cover it today", "wanted")
     if state == "recoat_open":
         return _open(watched, work)
@@ -110,7 +116,29 @@ def _held(watched: Watched) -> DoView:
     end = opening(watched.hold)
     if end > watched.now:
         return DoView("hold vacuum until", "later", end, note=BAG_OFF)
+    shuts = None if watched.window is None else closing(watched.window[1])
+    if shuts is not None and shuts > watched.now:
+        told = by("bag off, then layer by", shuts, watched.now, BAG_OFF)
+        if told.near:
+            return told
     return DoView("take the bag off", "wanted", note=BAG_OFF)
+
+
+def _off_early(watched: Watched) -> bool:
+    """Whether a bag came off before the layup is hard, and that is still to come."""
+    due = hold_until(watched.found)
+    return bool(watched.off_too_soon) and (due is None or watched.now < due)
+
+
+def _heated(watched: Watched, heat: PostCured) -> DoView:
+    """In its post-cure: until when to hold the heat, if that goes on."""
+    ends = heat.ends(watched.now)
+    if ends is None:
+        return DoView("post-cure: heat it on", "wanted")
+    end = opening(ends)
+    if end > watched.now:
+        return DoView("hold the heat until", "later", end)
+    return DoView("read its probes", "wanted")
 
 
 def gel_on_part(watched: Watched) -> Milestone:
@@ -171,8 +199,16 @@ def _late_test(watched: Watched) -> str:
 
 def _hard(watched: Watched, state: Sign) -> DoView:
     """A gelled layup outside its recoat window."""
-    seen = seen_by_hand(watched, state)
+    seen, heat = seen_by_hand(watched, state), watched.post_cure
+    if watched.proof.withheld == "soft":
+        return DoView("too soft: ask a lead", "wanted", note="hardness")
+    if heat is not None and heat.measured and heat.done_at is None:
+        return _heated(watched, heat)
+    if watched.proof.withheld == "heat" and watched.found["full_cure"].reached(watched.now):
+        return DoView("post-cure it", "wanted")
     if state == "handling_cure":
+        if seen and watched.proof.lacks:
+            return DoView("measure its hardness", "wanted", note="hardness")
         if seen:
             return DoView("may be moved", "no_hurry", note="handed_over")
         return DoView("lead signs, then lift", "no_hurry", note="thumbnail")

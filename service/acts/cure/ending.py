@@ -79,7 +79,8 @@ def settle(row: Layup, at: int, now: int, hand: Hand) -> None:
             end(row, max(at, row.ended_at), None, sound=True, now=now, hand=hand)
         return
     stood = watch.as_it_stood(row, now)
-    if stood.touch.not_gelled is not None or LATE & set(stood.signs):
+    soft = stood.proof.left_soft
+    if soft or stood.touch.not_gelled is not None or LATE & set(stood.signs):
         end(row, row.ended_at, None, sound=False, now=now, hand=hand)
 
 

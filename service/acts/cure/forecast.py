@@ -191,10 +191,14 @@ def _run_on(told: Told) -> Gathered | None:
 def odd_looks(laid: Gathered, told: Forecast) -> tuple[str, ...]:
     """A word on looks that a layup like this gives less often than once in a thousand."""
     if laid.asked:
-        return (f"{_UNLIKELY} It counts for nothing yet. If it is right, note it again.",)
+        return (
+            f"{_UNLIKELY} It counts for nothing yet. If it is right, note it again in a minute.",
+        )
     if not told.doubted or not laid.record.seen:
         return ()
-    return (f"{_UNLIKELY} If it is right, note it again: the later times then go by it.",)
+    return (
+        f"{_UNLIKELY} If it is right, note it again in a minute: the later times then go by it.",
+    )
 
 
 def odd_gels(record: LayupRecord, pots: Sequence[PotForecast]) -> tuple[str, ...]:

@@ -14,7 +14,6 @@ from ...core.gates.stock import Placed
 from ...core.products import hardness
 from ...core.products.hardness import USUAL, Figure
 from ...core.products.hazards import FEARED_BY_PEROXIDE
-from ...core.products.materials import is_gel_coat
 from ...core.wetness.readings import Note, NoteKind
 from ...core.words import Text, say
 from ...store import bays
@@ -36,6 +35,7 @@ from ..stock.lot import name_of
 from ..wetness import surface
 from ..yard import finding, moments
 from . import watch
+from .proof import figure_of, is_gel_coat_layup
 from .watch import Watched
 
 LOOKED_BACK_S = 7 * DAY_S
@@ -110,11 +110,6 @@ def below(job: Job, now: int, floor: float) -> Below | None:
         post_cure=watched.post_cure,
         wiped=watched.touch.wiped is not None,
     )
-
-
-def is_gel_coat_layup(row: Layup) -> bool:
-    """Whether a layup is a gel coat."""
-    return row.kind == "coat" and is_gel_coat(row.product.role, row.product.chemistry)
 
 
 def faces(
@@ -203,9 +198,7 @@ def hardness_of(watched: Watched, seen: LayupObservation | None) -> Figure | Non
     """The figure of a hardness of a layup: of its readings, else its value."""
     if seen is None:
         return None
-    mean, u = layups.figure_of(seen)
-    on_gel_coat = seen.face == "gel_coat" or is_gel_coat_layup(watched.row)
-    return Figure(mean, u, seen.scale or USUAL, hardness.unsaid(_met(watched, seen)), on_gel_coat)
+    return figure_of(watched.row, seen, hardness.unsaid(_met(watched, seen)))
 
 
 THICK_UM = 1500

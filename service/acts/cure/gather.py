@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
-from ...core.cure.soonest import Heard
+from ...core.cure.soonest import AGAIN_AFTER_S, Heard
 from ...core.cure.touch import SET, Touch, Word
 from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
@@ -16,7 +17,7 @@ from ...core.products.gel_law import GelLaw
 from ...core.stock.cup_test import TAKEN_UP_WITHIN_S
 from ...store.cure import layups
 from ...store.cure.layup_records import LayupRecord
-from ...store.cure.layups import Layup, LayupObservation
+from ...store.cure.layups import LayupObservation
 from ...store.cure.pots import Batch, BatchObservation
 from ...store.products import Product
 from ..bays import air
@@ -24,6 +25,7 @@ from ..bays.air import Air
 from ..products import cure_sheets
 from ..products.cure_sheets import strength_of
 from ..products.pair_law import law_of_pair
+from . import under_bag
 
 
 @frozen
@@ -111,7 +113,7 @@ def _layer(record: LayupRecord, sheet: CureSheet, touch: Touch) -> Layer:
         pots=pots or (_unmixed(record, sheet, law, touch),),
         finished=row.finished_at,
         surface=surface,
-        cover=_cover(row),
+        cover=_cover(record),
         hard_at=touch.sandable,
         green_at=touch.green,
         said_again=said_again(record),
@@ -131,9 +133,12 @@ def _tested_later(record: LayupRecord) -> list[int]:
 
 
 def said_again(record: LayupRecord) -> bool:
-    """Whether a hand said twice how far it is, as its last word on it."""
-    kinds = [seen.kind for seen in record.seen if seen.kind in (*SET, "not_gelled")]
-    return len(kinds) > 1 and kinds[-1] == kinds[-2] != "not_gelled"
+    """Whether a hand said twice how far it is, as its last word on it, and not within a minute."""
+    told = [seen for seen in record.seen if seen.kind in (*SET, "not_gelled")]
+    if not told or told[-1].kind == "not_gelled":
+        return False
+    last = list(takewhile(lambda seen: seen.kind == told[-1].kind, reversed(told)))
+    return last[0].at - last[-1].at >= AGAIN_AFTER_S
 
 
 def _pot(pot: Batch, record: LayupRecord, sheet: CureSheet, law: GelLaw, touch: Touch) -> LaidPot:
@@ -172,7 +177,8 @@ def _wet_looks(looks: Sequence[LayupObservation | BatchObservation]) -> list[flo
 
 
 def _before_last(moments: Sequence[float]) -> float | None:
-    return moments[-2] if len(moments) > 1 else None
+    """Of moments in their order, the latest a minute or more before the last."""
+    return max((at for at in moments if moments[-1] - at >= AGAIN_AFTER_S), default=None)
 
 
 def _gelled_at(looks: Sequence[LayupObservation | BatchObservation], mixed_at: int) -> float | None:
@@ -201,8 +207,10 @@ def _effective(percent_ppm: int | None, catalyst: Product | None, sheet: CureShe
     return percent_ppm / 1e4 * strength_of(sheet, catalyst)
 
 
-def _cover(row: Layup) -> Cover:
-    return row.cover or "none"
+def _cover(record: LayupRecord) -> Cover:
+    """A bag keeps the air out as film does."""
+    cover: Cover = record.row.cover or "none"
+    return "film" if cover == "none" and under_bag.bag_on(record) is not None else cover
 
 
 def trace_of(record: LayupRecord, around: Air, until: float | None = None) -> Trace:

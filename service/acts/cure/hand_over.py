@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import cached_property
 
 from ...core.cure import handing_over
 from ...core.cure.handing_over import State
-from ...core.errors import CureSheetMissing, Invalid, NotCured
+from ...core.errors import Invalid, NotCured
 from ...core.products import hardness
-from ...core.products.cure_sheet import CureSheet
-from ...core.products.hardness import USUAL, Scale
+from ...core.products.hardness import Scale
 from ...core.words import Text, joined, say
 from ...store.cure.layups import Layup, LayupObservation
-from ...store.engine.columns import LARGEST
 from ...store.yard.hands import Hand
-from ..products import cure_sheets
-from ..yard import permissions, settings
-from . import gate_facts, watch
+from ..yard import permissions
+from . import gate_facts, proof, watch
+from .proof import Asked
 from .watch import Watched
 
 
@@ -34,10 +31,11 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
     """
     if row.job.structural != "no":
         hand.must_be("lead", "To hand over structural work")
-    found = handing_over.missing(state_of(row, at, now))
+    state = state_of(row, at, now)
+    found = handing_over.missing(state)
     reason = permissions.reason_of(override, hand) if found else None
     if found and reason is None:
-        raise _refused(row, found)
+        raise _refused(row, found, state)
     if reason is not None:
         permissions.overridden(
             NotCured.slug,
@@ -50,52 +48,12 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
         )
 
 
-class Asked:
-    """What is asked of layups; what several of them share is read once.
-
-    Args:
-        as_known_at: by the sheets that were recorded by then, epoch s.
-    """
-
-    def __init__(self, as_known_at: int = LARGEST) -> None:
-        self._as_known_at = as_known_at
-        self._newest: dict[tuple[int, int | None], CureSheet | None] = {}
-
-    @cached_property
-    def probe_days(self) -> float:
-        """The days for which a check of a probe holds, by the yard's profile; 0 for ever."""
-        return settings.rules().rules["hard-enough"].limits["probe_days"]
-
-    def least(self, watched: Watched) -> tuple[int | None, Scale]:
-        """The maker's least hardness and its scale: by its own sheet, or the pair's newest one."""
-        own, row = watched.layer.sheet, watched.row
-        if own.hardness_min is not None:
-            return own.hardness_min, own.hardness_scale or USUAL
-        pair = row.product_id, row.catalyst_id
-        if pair not in self._newest:
-            self._newest[pair] = _newest(row, self._as_known_at)
-        sheet = self._newest[pair]
-        return (None, USUAL) if sheet is None else (sheet.hardness_min, _scale_of(sheet))
-
-
-def _newest(row: Layup, as_known_at: int) -> CureSheet | None:
-    partner = row.catalyst.code if row.catalyst else None
-    try:
-        return cure_sheets.for_pair(row.product, partner, as_known_at).sheet
-    except CureSheetMissing:
-        return None
-
-
-def _scale_of(sheet: CureSheet) -> Scale:
-    return sheet.hardness_scale or USUAL
-
-
 def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     """Warnings on a hardness near the least, and on one too soft of what was handed over."""
     seen = {each.kind: each for each in watched.believed}
     if "hardness" not in seen:
         return []
-    least, scale = (asked or Asked()).least(watched)
+    least, scale = (asked or Asked()).least(watched.row, watched.layer.sheet)
     needed = handing_over.needed(least, watched.row.product.chemistry)
     found = gate_facts.hardness_of(watched, seen["hardness"])
     if needed is None or found is None or found.scale != scale:
@@ -118,7 +76,7 @@ def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
 
 def least_of(row: Layup, now: int) -> tuple[int | None, Scale]:
     """The maker's least hardness of a layup, or None, and the scale that it is measured on."""
-    return Asked().least(watch.watch(row, now))
+    return Asked().least(row, watch.watch(row, now).layer.sheet)
 
 
 def doubts_of(row: Layup, kind: str, now: int) -> list[str]:
@@ -131,7 +89,7 @@ def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:
 
     Raises: Invalid: the sheet's least is on another scale.
     """
-    least, wanted = Asked().least(watch.watch(row, now))
+    least, wanted = least_of(row, now)
     if scale is None or scale == wanted:
         return wanted
     if least is None:
@@ -148,32 +106,30 @@ def state_of(row: Layup, at: int, now: int) -> State:
     """What is known of a layup that is to be handed over at a moment, epoch s."""
     watched, today, asked = watch.as_it_stood(row, at), watch.as_it_stood(row, now), Asked()
     wet = today.touch.not_gelled is not None  # then it was wet when it left, too
-    seen = None if wet else _hardness(watched, today, asked.least(watched)[1])
+    seen = (
+        None if wet else _hardness(watched, today, asked.least(watched.row, watched.layer.sheet)[1])
+    )
     found = _state(watched, asked, seen, at)
     return replace(found, hard=False, wiped=False) if wet else found
 
 
 def as_watched(watched: Watched, asked: Asked, now: int) -> State:
     """As `state_of`, of a layup as it is now."""
-    read = _read_on(watched, asked.least(watched)[1])
+    read = _read_on(watched, asked.least(watched.row, watched.layer.sheet)[1])
     return _state(watched, asked, read[-1] if read else None, now)
 
 
 def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: int) -> State:
-    (least, scale), row = asked.least(watched), watched.row
-    heat = watched.post_cure
-    return State(
-        structural=row.job.structural != "no",
+    figure = gate_facts.hardness_of(watched, seen)
+    read = None if figure is None or seen is None else (figure, float(seen.at))
+    return proof.state(
+        watched.row,
+        watched.layer,
+        watched.touch,
+        watched.post_cure,
+        read,
+        asked,
         hard=_is_hard(watched, at),
-        hardness=gate_facts.hardness_of(watched, seen),
-        hardness_at=0.0 if seen is None else float(seen.at),
-        needed=handing_over.needed(least, row.product.chemistry),
-        scale=scale,
-        on_sheet=least is not None,
-        post_cure=heat,
-        unfit="" if heat is None else heat.unfit(asked.probe_days),
-        wiped=watched.touch.wiped is not None,
-        gel_coat=gate_facts.is_gel_coat_layup(row),
     )
 
 
@@ -187,11 +143,7 @@ def _hardness(then: Watched, today: Watched, scale: Scale) -> LayupObservation |
 
 def _read_on(watched: Watched, scale: Scale) -> list[LayupObservation]:
     """The hardnesses on a scale that are believed, oldest first."""
-    return [
-        each
-        for each in watched.believed
-        if each.kind == "hardness" and (each.scale or USUAL) == scale
-    ]
+    return proof.on_scale(watched.believed, scale)
 
 
 def _value(seen: LayupObservation) -> int:
@@ -207,13 +159,18 @@ def _is_hard(watched: Watched, at: int) -> bool:
     return watched.unsound is None and watch.ground_of(watched).ready <= at
 
 
-def _refused(row: Layup, found: list[Text]) -> NotCured:
+def _refused(row: Layup, found: list[Text], state: State) -> NotCured:
     product = row.product.code
+    if state.by_moisture and not state.on_sheet:
+        proof = "Wait until it is cured through, cut an edge to see, and note it as a 'thumbnail'."
+    else:
+        proof = (
+            "Take 10 to 30 readings and note them as a 'hardness' (the maker's least is on "
+            f"{product}'s cure sheet, as 'hardness_min'), or post-cure it by the maker's sheet."
+        )
     return NotCured(
         say("Layup {}, {}, is not handed over: {}.", row.id, row.title, joined("; ", found)),
-        advice="Take 10 to 30 readings and note them as a 'hardness' (the maker's least is on "
-        f"{product}'s cure sheet, as 'hardness_min'), or post-cure it by the maker's sheet. Or "
-        "give an 'override' with a reason, which stays on record.",
+        advice=f"{proof} Or give an 'override' with a reason, which stays on record.",
         layup=row.id,
         missing=found,
     )

@@ -222,7 +222,8 @@ def _vacuum(
 ) -> dict[str, int | None]:
     """The vacuum of a bag, as columns.
 
-    Raises: Invalid: a pressure of no bag; a bag taken off that is not on. As `air_told`.
+    Raises: Invalid: a pressure of no bag, or of no vacuum; a bag taken off that is not on. As
+    `air_told`.
     """
     if kind == BAG_OFF and (before.bag is None or not before.bag.is_on):
         raise Invalid(
@@ -239,7 +240,14 @@ def _vacuum(
             advice="Give it with 'bagged', or leave it out.",
             pointer="/pressure",
         )
-    return {"pressure_pa": below_air(round(pressure), air), "air_pa": air}
+    vacuum = below_air(round(pressure), air)
+    if vacuum == 0:
+        raise Invalid(
+            "At the air's own pressure a bag presses on nothing.",
+            advice="Give what the gauge shows below the air, or leave the pressure out.",
+            pointer="/pressure",
+        )
+    return {"pressure_pa": vacuum, "air_pa": air}
 
 
 def _films(row: Layup, kind: str, wet_films: list[Any] | None) -> list[int]:

@@ -10,7 +10,9 @@ from ...core.cure.next_step import NextStep
 from ...store.cure.layup_records import LayupRecord
 from ..yard import moments
 
-LOOK = "Look for voids, bridges and lifted plies, and tap it."
+LOOK = (
+    "Look for voids, bridges and lifted plies, and tap it. A face that air reached may stay tacky."
+)
 
 
 def bag_on(record: LayupRecord) -> Bag | None:

@@ -23,6 +23,7 @@ from ...core.cure.post_cure import PostCured, Probe
 from ...core.cure.recoat import Stand, window
 from ...core.cure.signs import Sign
 from ...core.cure.touch import Touch, by_hand
+from ...core.cure.turns import Turn, turns
 from ...core.errors import UnsoundBelow
 from ...core.frozen import frozen
 from ...core.plan.steps import Ground
@@ -34,10 +35,15 @@ from ...store.cure.layups import Layup, LayupObservation
 from ...store.engine.revisions import Memory, memory
 from ..bays import air
 from ..yard import moments
-from . import laid_late, lies_on, under_bag
+from . import laid_late, lies_on, proof, under_bag
 from .forecast import Once, Outlook, odd_gels, odd_looks, outlooks
 from .gather import Gathered, gather
+from .proof import Asked, Proof
 
+LEFT_SOFT = (
+    "It was handed over, and found too soft since: tell whoever has it. It is not to be loaded, "
+    "lifted or launched. Note a hardness again once it is hard, or scraped_off."
+)
 _LAID_LATE = "is of a pot that must have gelled before it was laid"
 _ON_UNSOUND = "lies on a layer that was covered unsound"
 
@@ -65,6 +71,7 @@ class Watched:
             None where it is off, or where no hour is sure. off_too_soon: words, among the flags
             too, on a bag that came off before it should have; none where it did not.
         moisture: its cure by moisture, or None where it has a cure clock.
+        proof: what a row may say of its cure.
     """
 
     record: LayupRecord
@@ -88,6 +95,7 @@ class Watched:
     bag: Bag | None
     hold: float | None
     off_too_soon: tuple[str, ...]
+    proof: Proof
     moisture: ByMoisture | None = None
 
     @property
@@ -109,7 +117,7 @@ class Watched:
     def in_trouble(self) -> bool:
         """Whether it stays in every list until somebody says what became of it."""
         wet_when_ended = self.touch.ended is not None and self.touch.not_gelled is not None
-        stopped = self.step.action == "probe"
+        stopped = self.step.action == "probe" or self.proof.left_soft
         return wet_when_ended or stopped or not signs.TROUBLE.isdisjoint(self.signs)
 
     @property
@@ -125,6 +133,12 @@ class Watched:
         cups = [pot.pot.cup_wet_at for pot in self.pots]
         looks = (self.touch.not_gelled, self.touch.ended, *cups)
         return next((at for at in looks if at is not None), None)
+
+    @property
+    def turns(self) -> list[Turn]:
+        """The moments at which it changes, past and to come."""
+        heated = None if self.post_cure is None else self.post_cure.ends(self.now)
+        return turns(self.found, self.cold_from, self.trouble_since, self.hold, heated)
 
     @property
     def seen(self) -> tuple[LayupObservation, ...]:
@@ -207,14 +221,15 @@ def _gathered(known: Sequence[LayupRecord], logs: air.Logs) -> list[Gathered]:
 
 
 def _watch_each(laid: Sequence[Gathered], now: int, logs: air.Logs, once: Once) -> list[Watched]:
-    clock = moments.clock_once()
-    return [_if_there(_watch(each, now, clock)) for each in outlooks(laid, now, logs, once)]
+    clock, asked = moments.clock_once(), Asked()
+    return [_if_there(_watch(each, now, clock, asked)) for each in outlooks(laid, now, logs, once)]
 
 
-def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched:
+def _watch(outlook: Outlook, now: int, clock: Callable[[float], str], asked: Asked) -> Watched:
     laid, told = outlook.laid, outlook.forecast
     record, layer, touch = laid.record, laid.layer, laid.touch
     found, shown, bare, step = _judged(outlook, now, clock)
+    believed = tuple(each for each in record.seen if each.id not in laid.left_out)
     late = () if touch.sandable is not None else laid_late.words(record)
     below, face = lies_on.unsettled(record), lies_on.on_face(record.row)
     bad = () if touch.sandable is not None else face
@@ -222,6 +237,8 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
     ground = below + face
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     heated = _post_cured(outlook, now)
+    known = proof.of_laid(laid, believed, heated, asked)
+    shown, step = _proven(shown, step, known)
     bag = under_bag.bag_on(record)
     until = bag_hold(found)
     too_soon = under_bag.off_too_soon(bag, until, touch.sandable)
@@ -252,13 +269,14 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str]) -> Watched
             *(outlook.moist.words(clock) if outlook.moist is not None else ()),
             *too_soon,
         ),
-        believed=tuple(each for each in record.seen if each.id not in laid.left_out),
+        believed=believed,
         post_cure=heated,
         doubt=outlook.doubt,
         now=now,
         bag=bag,
         hold=hold,
         off_too_soon=too_soon,
+        proof=known,
         moisture=None if outlook.moist is None else outlook.moist.told,
     )
 
@@ -292,6 +310,17 @@ def _judged(
         clock=clock,
     )
     return found, shown, bare, step
+
+
+def _proven(
+    shown: tuple[Sign, ...], step: NextStep, known: Proof
+) -> tuple[tuple[Sign, ...], NextStep]:
+    """Its signs and step by what is known of its cure, beside the clock."""
+    if known.withheld:
+        shown = tuple(sign for sign in shown if sign != "handling_cure")
+    if known.left_soft and "finished" not in shown:
+        return (*shown, "unsettled"), NextStep("probe", LEFT_SOFT)
+    return shown, step
 
 
 def _unsound_with(late: Sequence[str], below: Sequence[str]) -> str | None:

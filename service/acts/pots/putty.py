@@ -45,7 +45,8 @@ def weigh(pot: Asked, dose: Dose, added: Sequence[Added]) -> tuple[list[Added], 
 
     Raises:
         CureSheetMissing: a figure of the filler, or a density, that nobody entered.
-        Invalid: two fillers by consistency. OutsideLimits: too little of it to be weighed.
+        Invalid: two fillers by consistency, or one that is given twice. OutsideLimits: too little
+            of it to be weighed.
     """
     by_sheet = [(n, item, item.consistency) for n, item in enumerate(added) if item.consistency]
     if not by_sheet:
@@ -57,6 +58,13 @@ def weigh(pot: Asked, dose: Dose, added: Sequence[Added]) -> tuple[list[Added], 
             pointer=f"/fillers/{by_sheet[1][0]}/consistency",
         )
     number, item, consistency = by_sheet[0]
+    for other, beside in enumerate(added):
+        if other != number and beside.product.id == item.product.id:
+            raise Invalid(
+                f"{item.product.code} is given twice: by its consistency, and by a quantity.",
+                advice="The sheet's figure is of all of it: give one of the two.",
+                pointer=f"/fillers/{other}",
+            )
     resin = _mixed(pot, dose)
     filler = filler_of(item.product)
     try:

@@ -7,7 +7,6 @@ the store. A milestone that was announced and then moved is not announced again.
 from __future__ import annotations
 
 from ...core.amounts.views import Code, Moment, RowId, View
-from ...core.cure.turns import turns
 from ...core.frozen import frozen
 from ...store.cure import reached
 from ...store.cure.reached import Due, Reached
@@ -79,7 +78,7 @@ def _news(watched: Watched) -> list[Due]:
     row = watched.row
     return [
         Due(row.id, turn.name, turn.at)
-        for turn in turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
+        for turn in watched.turns
         if turn.at >= row.recorded_at or turn.name in ("heat", "probe")
     ]
 

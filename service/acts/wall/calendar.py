@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from ...core.amounts.hours import STEP_S
 from ...core.amounts.views import Moment, View
-from ...core.cure.turns import Name, Turn, turns
+from ...core.cure.turns import Name, Turn
 from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.cure import layups
@@ -24,7 +24,17 @@ from ..cure.watch import Watched
 from ..yard import finding, settings
 
 USUAL: frozenset[Name] = frozenset(
-    {"recoat_opens", "recoat_closes", "heat", "touch", "probe", "tool", "through", "bag_off"}
+    {
+        "recoat_opens",
+        "recoat_closes",
+        "heat",
+        "touch",
+        "probe",
+        "tool",
+        "through",
+        "bag_off",
+        "post_cured",
+    }
 )
 """What somebody has to go to the part for."""
 CANCELLED_FOR_S = 14 * 24 * 3600
@@ -128,7 +138,7 @@ def _events(
 
 def _of(watched: Watched, rises: int, now: int) -> list[CalendarEventView]:
     row = watched.row
-    found = turns(watched.found, watched.cold_from, watched.trouble_since, watched.hold)
+    found = watched.turns
     closing = next((turn.at for turn in found if turn.name == "recoat_closing"), None)
     return [
         CalendarEventView(

@@ -80,7 +80,7 @@ TIMES = _table(
     year="year years",
 )
 PRESSURES = _table(
-    hPa="hpa", kPa="kpa", mbar="mbar millibar millibars", psi="psi",
+    hPa="hpa", kPa="kpa", mbar="mbar millibar millibars", bar="bar bars", psi="psi",
     inHg="inhg in_hg inches_hg", mmHg="mmhg mm_hg",
 )  # fmt: skip
 COUNTS = _table(piece="piece pieces pc pcs ea each")

@@ -31,7 +31,8 @@ _FACTORS: Mapping[str, Mapping[str, Decimal | int]] = {
     "K": {"K": 1, "delta_degF": Decimal(5) / 9},
     "s": {"s": 1, "min": 60, "h": 3600, "d": 86_400, "week": 604_800, "month": 2_629_800,
           "year": 31_557_600},
-    "Pa": {"hPa": 100, "mbar": 100, "kPa": 1000, "mmHg": _MMHG, "inHg": _MMHG * Decimal("25.4"),
+    "Pa": {"hPa": 100, "mbar": 100, "kPa": 1000, "bar": 10**5, "mmHg": _MMHG,
+           "inHg": _MMHG * Decimal("25.4"),
            "psi": _LB * Decimal("9.80665") / Decimal("645.16")},
     "millipiece": {"piece": 10**3},
 }  # fmt: skip

@@ -85,10 +85,9 @@ def bag_of(words: Iterable[Said]) -> Bag | None:
 def hold_until(found: Mapping[str, Milestone]) -> float | None:
     """Until when to hold the vacuum, epoch s: until it is surely hard, None if no hour is sure.
 
-    What stays tacky on its face, or has no such time on its sheet, is held until it can be
-    trimmed.
+    What has no such time on its sheet is held until it can be trimmed.
     """
     hard = found["sandable"]
-    if hard.at is None and hard.why in ("tacky-surface", "not-on-sheet"):
+    if hard.at is None and hard.why == "not-on-sheet":
         return found["trim"].latest
     return hard.latest

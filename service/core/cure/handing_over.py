@@ -2,18 +2,24 @@
 
 Every layup must be hard. Structural work also needs 90 % of the maker's least hardness (ASTM C582,
 from memory) or the whole post-cure. Where the sheet gives no hardness, a wipe with solvent that
-leaves it hard is enough (common practice, no source). A polyester whose sheet gives none and that
-was measured must have Barcol 40, as class rules ask of a hull (from memory; the data sheet of a
-general-purpose polyester, maker not named, gives 40 for the casting, by ASTM D2583).
+leaves it hard is enough (common practice, no source). What cures by moisture must be cured
+through; of structural work a hand cuts an edge to see (common practice, no source). A polyester
+whose sheet gives none and that was measured must have Barcol 40, as class rules ask of a hull (from
+memory; the data sheet of a general-purpose polyester, maker not named, gives 40 for the casting, by
+ASTM D2583).
 """
 
 from __future__ import annotations
+
+from typing import Literal
 
 from ..frozen import frozen
 from ..products import hardness
 from ..products.hardness import USUAL, Figure, Scale
 from ..words import Text, say
 from .post_cure import PostCured
+
+Withheld = Literal["", "soft", "heat"]
 
 SHARE = 0.9
 """The share of the maker's least hardness that is needed."""
@@ -34,6 +40,8 @@ class State:
         post_cure: None where the sheet asks for none. unfit: why the post-cure does not count.
         wiped: whether it was last wiped with solvent and stayed hard.
         gel_coat: whether it is a gel coat itself; else a hardness read on gel coat proves nothing.
+        by_moisture: whether it cures by moisture: then it is `hard` once it is cured through.
+        cut: whether a hand cut an edge of that, and found it cured through.
     """
 
     structural: bool
@@ -47,6 +55,8 @@ class State:
     unfit: str = ""
     wiped: bool = False
     gel_coat: bool = False
+    by_moisture: bool = False
+    cut: bool = False
 
     @property
     def proof(self) -> Figure | None:
@@ -86,8 +96,22 @@ def missing(state: State) -> list[Text]:
         return [soft]
     if _is_cured(state):
         return []
+    if state.by_moisture and not state.on_sheet:
+        return _not_through(state)
     found: list[Text] = [] if state.hard else ["it is not hard yet, by hand or by its clock"]
     return [*found, _unproven(state)] if state.structural else found
+
+
+def withheld(state: State) -> Withheld:
+    """What is known to lack before it may be called cured, whatever the clock says.
+
+    `soft`: the last hardness was too low, and no whole post-cure came after it. `heat`: structural
+    work without a proof, whose post-cure is not whole.
+    """
+    if _soft(state):
+        return "soft"
+    unheated = state.post_cure is not None and state.heated is None
+    return "heat" if unheated and state.structural and not _is_cured(state) else ""
 
 
 def doubt(state: State) -> str:
@@ -119,6 +143,15 @@ def _is_cured(state: State) -> bool:
     if state.proof is not None and state.needed is not None:
         return state.proof.mean >= state.needed
     return state.wiped and not state.on_sheet
+
+
+def _not_through(state: State) -> list[Text]:
+    """What a bead still lacks: no instrument reads its hardness, and solvent swells it."""
+    if not state.hard:
+        return ["it is not cured through yet, by its clock"]
+    if state.structural and not state.cut:
+        return ["structural work, and nobody cut an edge to see that it is cured through"]
+    return []
 
 
 def _unproven(state: State) -> Text:

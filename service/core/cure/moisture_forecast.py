@@ -18,7 +18,7 @@ from ..bays.vapour import DAY_S, Vapour
 from ..frozen import frozen
 from ..products.cure_sheet import CureSheet
 from ..words import Text, say
-from .milestones import NAMES, NOT_ON_SHEET, Milestone
+from .milestones import HOUR_S, NAMES, NOT_ON_SHEET, Milestone
 from .moisture import Course, MoistureLaw, courses
 from .touch import Touch
 
@@ -143,7 +143,9 @@ class _Sums:
         soonest = self.most.reaches(demand, 1 - self.sure)
         earliest = None if isinf(soonest) else soonest
         if at > self.now and self.air.mean is None:
-            return Milestone(None, earliest, why=NO_HUMIDITY)
+            # Warmth comes first: in the cold a reading of the humidity would help nothing.
+            cold = self._is_cold(self.now, self.now + HOUR_S)
+            return Milestone(None, earliest, why=BELOW_COLDEST if cold else NO_HUMIDITY)
         if latest > self.now and self._is_cold(self.now, min(latest, float(self.air.t[-1]))):
             return Milestone(None, earliest, why=BELOW_COLDEST)
         if isinf(at):

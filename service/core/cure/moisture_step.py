@@ -66,14 +66,15 @@ def next_step(
 ) -> NextStep:
     """The next thing to do with a layup; arguments as `signs`."""
     if "finished" in shown:
-        return finished(touch)
+        return _finished(found["through"], touch, now)
     trouble = _trouble(shown)
     if trouble is not None:
         return trouble
     skinned, through = "skinned" in shown, found["through"]
+    cold = BELOW_COLDEST in (through.why, found["skin"].why)
     if not skinned and told.tool_by is not None and now < told.tool_by:
         return NextStep("wait", "Tool it before it skins, then leave it alone.", told.tool_by)
-    if not skinned and found["skin"].why != "not-on-sheet":
+    if not skinned and not cold and found["skin"].why != "not-on-sheet":
         text = "Leave it alone until it has skinned: tooled now, the skin tears."
         return NextStep("wait", text, found["skin"].latest)
     if "cured_through" in shown:
@@ -82,22 +83,30 @@ def next_step(
             "Cured through, by its clock. Cut into an edge or a sample beside it: it is firm to "
             "the ground.",
         )
-    return _wait(told, through)
+    if cold and told.coldest is not None:
+        return NextStep(
+            "heat",
+            say("It goes under {}, below which it does not cure: keep it warmer.",
+                heat(told.coldest, 0)),
+            cautions=(cautions.HEAT,),
+        )  # fmt: skip
+    return _wait(through)
 
 
-def _wait(told: ByMoisture, through: Milestone) -> NextStep:
+def _finished(through: Milestone, touch: Touch, now: float) -> NextStep:
+    """Of a layup that nobody watches any more: a job that was signed leaves a bead to cure."""
+    if touch.scraped_off is not None or through.reached(now):
+        return finished(touch)
+    return NextStep(
+        "none", "Nobody watches it any more. Keep loads off it until it is cured through.",
+        through.latest,
+    )  # fmt: skip
+
+
+def _wait(through: Milestone) -> NextStep:
     if through.why == NO_HUMIDITY:
         text = "Read the bay with its humidity: without it nobody knows when it is cured through."
         return NextStep("wait", text)
-    if through.why == BELOW_COLDEST and told.coldest is not None:
-        return NextStep(
-            "heat",
-            say(
-                "It goes under {}, at which it stops to cure: keep it warmer.",
-                heat(told.coldest, 0),
-            ),
-            cautions=(cautions.HEAT,),
-        )
     text = "Skinned: keep loads off it, and the air moist, until it is cured through."
     return NextStep("wait", text, through.latest)
 

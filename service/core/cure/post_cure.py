@@ -27,6 +27,7 @@ SLACK_S = 1e-6
 RISE_S = 900
 """A ramp is judged over quarters of an hour, so that a logger's noise is none (no source)."""
 MOST_PROBES = 6
+UNREAD_S = 2 * H
 
 
 @frozen
@@ -53,6 +54,7 @@ class PostCured:
         probes: that tell its temperature. too_hot: the hottest that was measured, K, where that is
             over the band; else None. rise: the fastest warming that was measured, K in an hour,
             where that is over the sheet's; else None. early: s in the band before it was hard.
+        warm_at: when it was last measured in the band, epoch s; None if it never was.
     """
 
     wanted: PostCure
@@ -62,6 +64,17 @@ class PostCured:
     too_hot: float | None = None
     rise: float | None = None
     early: float = 0.0
+    warm_at: float | None = None
+
+    def ends(self, now: float) -> float | None:
+        """When it is whole if the heat goes on, epoch s; None where it is not under way.
+
+        Of what was last read over two hours ago nobody knows whether it is still warm (common
+        practice, no source).
+        """
+        if self.done_at is not None or self.warm_at is None or now - self.warm_at > UNREAD_S:
+            return None
+        return self.warm_at + self.wanted.time - self.measured
 
     def words(self) -> Text:
         """The hours had and wanted, in words; rounded down, so that 14 h 59 min are not 15 h."""
@@ -155,6 +168,7 @@ def progress(
         _too_hot(wanted, hot),
         _rise(wanted, told),
         max(early, 0.0),
+        float(cut.t[1:][inside][-1]) if inside.any() else None,
     )
 
 

@@ -2,7 +2,8 @@
 
 Of a thousand layups fewer than one has gelled, opened or is hard before these moments. A look that
 comes before its own was most likely of another part, or a slip of the thumb: it counts for nothing
-until it is said again. So is one that comes directly after a hand felt the layup wet.
+until it is said again, a minute later or more: a thumb that slips often slips twice. So is one that
+comes directly after a hand felt the layup wet.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ sanded (common practice, no source)."""
 SET_AFTER_WET, HARD_AFTER_WET = 0.25, 1.0
 """The share of its likely gel time that must pass after a hand felt it wet, until more than a gel
 can be found; until it can be hard (common practice, no source)."""
+AGAIN_AFTER_S = 60.0
+"""What is said again sooner is the same touch (common practice, no source)."""
 _IS_HARD = ("sanded", *HARD)
 
 
@@ -71,7 +74,7 @@ class Heard:
 
     Attributes:
         left_out: the places of those that are not. asked: whether the last telling word is one.
-        confirmed: whether one that came too early was said again, and not found wet since.
+        confirmed: whether one that came too early was said again in time, and not found wet since.
     """
 
     left_out: frozenset[int]
@@ -86,23 +89,23 @@ def heard(words: Iterable[Word], soonest: Soonest) -> Heard:
         words: in the order of time.
     """
     left_out: set[int] = set()
-    waits: dict[str, int] = {}
-    wet, asked, confirmed, last = -inf, False, False, ""
+    waits: list[int] = []
+    first, wet, asked, confirmed, last = inf, -inf, False, False, ""
     for place, word in enumerate(words):
         kind = word.kind
         if kind in ("not_gelled", "scraped_off"):
             wet = word.at if kind == "not_gelled" else wet
-            waits, asked, confirmed = {}, False, False
+            waits, asked, confirmed = [], False, False
         elif kind in SET:
             late = kind == "green" and word.at >= min(soonest.shuts, soonest.blind)
             early = late or word.at < soonest.of(kind, wet)
-            again = kind == last and kind in waits
-            if again:
-                left_out.discard(waits.pop(kind))
-                confirmed = True
+            again = bool(waits) and kind == last
+            if again and (not early or word.at >= first + AGAIN_AFTER_S):
+                left_out.difference_update(waits)
+                waits, confirmed = [], True
             elif early and not confirmed:
+                first, waits = (first, [*waits, place]) if again else (word.at, [place])
                 left_out.add(place)
-                waits = {kind: place}
             asked = place in left_out
         else:
             continue

@@ -18,7 +18,7 @@ CLOSING_SOON_S = 2 * 3600
 
 Name = Literal[
     "gel", "trim", "recoat_opens", "recoat_closing", "recoat_closes", "sandable", "full_cure",
-    "touch", "heat", "probe", "tool", "through", "bag_off",
+    "touch", "heat", "probe", "tool", "through", "bag_off", "post_cured",
 ]  # fmt: skip
 REACHED: tuple[Name, ...] = ("gel", "trim", "sandable", "full_cure")
 
@@ -35,6 +35,7 @@ def turns(
     cold_from: float | None,
     trouble_since: float | None = None,
     hold: float | None = None,
+    heated: float | None = None,
 ) -> list[Turn]:
     """All turns of a layup, past and to come, in the order of time.
 
@@ -45,7 +46,8 @@ def turns(
         found: its milestones. cold_from: since when it stalls in the cold, epoch s, or None.
         trouble_since: since when a hand knows that it is late, suspect or covered unsound, epoch
             s, or None.
-        hold: until when it is held under a bag, epoch s, or None.
+        hold: until when it is held under a bag. heated: when its post-cure ends, if that goes on.
+            Epoch s, or None.
     """
     if trouble_since is not None:
         return [Turn("probe", opening(trouble_since))]
@@ -56,6 +58,7 @@ def turns(
     ends = [(name, _reached(found, name).latest) for name in REACHED]
     reached = [Turn(name, opening(at)) for name, at in ends if at is not None]
     held = [] if hold is None else [Turn("bag_off", opening(hold))]
+    held += [] if heated is None else [Turn("post_cured", opening(heated))]
     return sorted([*reached, *_window(found), *held], key=lambda turn: turn.at)
 
 

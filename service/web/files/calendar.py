@@ -27,9 +27,10 @@ WORDS = {
     "full_cure": STATES["full_cure"],
     "touch": f"{STATES['recoat_touch']}, no sure window",
     "heat": "heat or check",
-    "tool": "skins: tool it before",
+    "tool": "may skin from then: tool it before",
     "through": f"{STATES['through']}, by its clock",
     "bag_off": "hold the vacuum until then, take the bag off",
+    "post_cured": "hold the heat until then, let it cool slowly",
     "probe": "in trouble, do not cover: ask a lead",
 }
 """The words for each milestone beside a layup's title."""

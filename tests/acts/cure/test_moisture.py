@@ -11,6 +11,7 @@ from cureyard_service.acts.cure import hand_over, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
+from cureyard_service.acts.jobs import sign
 from cureyard_service.acts.wall import announce, calendar
 from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.wall.ribbon import show_ribbon
@@ -18,6 +19,7 @@ from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
 from cureyard_service.core.products import cautions
 from cureyard_service.core.words import shown as worded
+from cureyard_service.store.yard.hands import Hand
 
 from ... import makers
 from .. import sample_yard as yard
@@ -103,8 +105,10 @@ def test_a_nail_finds_its_skin_alone() -> None:
     for kind in ("thumbnail", "no_transfer", "green", "sanded", "solvent_wipe"):
         with pytest.raises(errors.Invalid, match="finds its skin"):
             see(layup, kind, NOW + 20 * H)
-    with pytest.raises(errors.NotCured):
+    with pytest.raises(errors.NotCured, match="cured through") as refused:
         see(layup, "handed_over", NOW + 20 * H)
+    assert "cut an edge" in str(refused.value.advice)
+    assert "hardness" not in str(refused.value.advice)
     assert see(layup, "thumbnail", NOW + 40 * H).state == ["skinned", "cured_through", "sandable"]
     assert see(layup, "handed_over", NOW + 41 * H).closed_at is not None
 
@@ -148,8 +152,31 @@ def test_too_cold_it_promises_nothing() -> None:
     assert layup.milestones.through is not None
     assert layup.milestones.through.why == "below-coldest"
     later = shown(layup, NOW + 3 * H)
-    assert later.next.action in ("wait", "heat")
+    assert (later.next.action, later.do.words) == ("heat", "keep BARN warmer")
     assert any("5 °C" in worded(each, "metric") for each in later.warnings)
+
+
+def test_too_cold_and_unread_it_is_warmth_that_it_needs_first() -> None:
+    """To read the humidity would help nothing, and no hour is promised."""
+    layup = joint(bay="BARN")
+    for hours in (6, 30):
+        told = shown(layup, NOW + hours * H)
+        assert (told.do.words, told.do.urgency) == ("keep BARN warmer", "trouble")
+        assert "warmer" in worded(told.next.text, "metric")
+
+
+def test_a_bead_that_nobody_watches_any_more_still_has_to_cure() -> None:
+    """Its job was signed: it says until when to keep loads off, and then nothing."""
+    read(NOW - 3 * H, NOW + 48 * H)
+    layup = joint()
+    job, lead = finding.job(layup.job), Hand("Rui", verified=True, role="lead")
+    left = [{"item": each.item, "reason": "afloat"} for each in sign.open_items(job, NOW + H)]
+    sign.sign(job, left=left, now=NOW + H, hand=lead)
+    told = shown(layup, NOW + 2 * H)
+    assert told.state == ["finished"]
+    assert "Keep loads off it" in worded(told.next.text, "metric")
+    assert told.do.words == "load it from"
+    assert shown(layup, NOW + 60 * H).do.words == "nothing more"
 
 
 def test_between_tight_faces_it_is_told_beforehand() -> None:

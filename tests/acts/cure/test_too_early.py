@@ -82,6 +82,18 @@ def test_before_it_can_be_so_a_word_changes_nothing(
     assert stood(again) != stood(before)
 
 
+@pytest.mark.parametrize("kind", ["gelled", "sanded"])
+def test_a_slip_of_the_thumb_slips_twice(kind: str) -> None:
+    """Said again within a minute it is the same touch; a minute after the first it counts."""
+    layup = epoxy()
+    before = look(layup, 4)
+    assert asked(seen(layup, kind, 4))
+    told = seen(layup, kind, 4.5)
+    assert asked(told)
+    assert stood(told)[3:] == stood(before)[3:]
+    assert not asked(seen(layup, kind, 5))
+
+
 def test_sanded_directly_after_it_was_felt_wet() -> None:
     """Wet at 19 min and sanded at 22: nothing is covered by that."""
     layup = epoxy()

@@ -107,6 +107,25 @@ def test_a_hand_that_found_it_hard_before_is_enough(bagged: int) -> None:
     assert not any("bag came off" in shown(each, "metric") for each in told.warnings)
 
 
+def test_a_window_that_shuts_is_told_beside_the_bag(bagged: int) -> None:
+    """Hard, and its window shuts within the hour: off, and the next layer down by then."""
+    say(bagged, "thumbnail", NOW + 5 * H)
+    seen = look(bagged, NOW + 5 * H)
+    assert seen.window is not None
+    shuts = int(seen.window.closes)
+    told = look(bagged, shuts - 40 * MIN).do
+    assert (told.words, told.near, told.note) == ("bag off, then layer by", "hour", "bag_off")
+    assert told.at is not None
+    assert told.at <= shuts
+
+
+def test_a_bag_that_came_off_early_is_in_its_row(bagged: int) -> None:
+    """Until the hour to which it should have been held."""
+    say(bagged, "bag_off", NOW + 40 * MIN)
+    assert look(bagged, NOW + 41 * MIN).do.words == "bag off early: ask a lead"
+    assert "bag" not in look(bagged, int(hold(bagged)) + H).do.words
+
+
 def test_trouble_goes_first(bagged: int) -> None:
     """A layup that does not gel is a lead's, bag or not; no hour is promised."""
     seen = say(bagged, "not_gelled", NOW + 9 * H)
@@ -115,22 +134,29 @@ def test_trouble_goes_first(bagged: int) -> None:
     assert seen.bag.hold_until is None
 
 
-def test_without_cover_a_tacky_face_is_held_until_trim() -> None:
-    """Air-inhibited resin is never sandable where air comes to it."""
-    laid = yard.laid(product="LAM", catalyst_percent=2)
+@pytest.mark.parametrize("cover", [None, "none", "film", "peel_ply"])
+def test_a_bag_keeps_the_air_out_whatever_lies_under_it(cover: str | None) -> None:
+    """So the face cures, and the vacuum is held until then; without a bag it stays tacky."""
+    laid = yard.laid(product="LAM", catalyst_percent=2, cover=cover)
+    under = yard.laid(product="LAM", catalyst_percent=2, cover="film")
     say(laid.id, "bagged", NOW + 5 * MIN)
-    seen = look(laid.id, NOW + 10 * MIN)
-    assert seen.milestones.sandable.at is None
+    say(under.id, "bagged", NOW + 5 * MIN)
+    seen, same = (look(each.id, NOW + 10 * MIN) for each in (laid, under))
     assert seen.bag is not None
-    assert seen.bag.hold_until == seen.milestones.trim.latest
+    assert same.bag is not None
+    assert seen.bag.hold_until == same.bag.hold_until == seen.milestones.sandable.latest
+    bare = yard.laid(product="LAM", catalyst_percent=2)
+    assert look(bare.id, NOW + 10 * MIN).milestones.sandable.why == "tacky-surface"
 
 
 def test_what_can_not_be_is_refused(bagged: int) -> None:
-    """Off what is not on; a pressure of no bag; an absolute one without the air's."""
+    """Off what is not on; a pressure of no bag or no vacuum; an absolute one without the air's."""
     for kind, facts, pointer in (
         ("gelled", {"pressure": 85_000}, "/pressure"),
         ("bagged", {"absolute": True, "pressure": 9_000}, "/air_pressure"),
         ("bagged", {"air_pressure": 101_300, "pressure": 9_000}, "/absolute"),
+        ("bagged", {"pressure": 0}, "/pressure"),
+        ("bagged", {"air_pressure": 101_300, "pressure": 101_300, "absolute": True}, "/pressure"),
     ):
         with pytest.raises(Invalid) as refused:
             say(bagged, kind, NOW + 50 * MIN, **facts)

@@ -120,7 +120,7 @@ def test_a_layup_answers_for_itself(books: Database) -> None:
     ]  # fmt: skip
     settled()
     assert refused(books) == [f"acceptance:{layup}"]
-    seen(layup, "thumbnail")
+    seen(layup, "thumbnail", NOW - 60)
     assert refused(books) == [f"acceptance:{layup}"]  # so early that it is said twice
     seen(layup, "thumbnail")
     done = signed()

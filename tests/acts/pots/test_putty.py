@@ -112,6 +112,7 @@ def test_a_density_of_the_liquids_is_asked_for() -> None:
     "fillers",
     [
         RIDGE * 2,
+        [*RIDGE, {"product": "SPHERES", "quantity": yard.q("100 g")}],
         [{"product": "SPHERES"}],
         [{"product": "SPHERES", "consistency": "pours", "quantity": yard.q("1 g")}],
         [{"product": "WAX", "consistency": "pours"}],
@@ -119,7 +120,7 @@ def test_a_density_of_the_liquids_is_asked_for() -> None:
     ],
 )
 def test_what_is_no_filler_by_consistency(fillers: Any) -> None:
-    """Two by consistency; neither or both figures; what counts as resin; no filler at all."""
+    """Two by consistency, or one twice; neither or both figures; as resin; no filler at all."""
     yard.stocked()
     yard.add(products=[spheres()])
     with pytest.raises(errors.Invalid):

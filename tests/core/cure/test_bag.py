@@ -47,12 +47,11 @@ def found(sandable: Milestone, trim: float = 2.0) -> dict[str, Milestone]:
         (Milestone(8 * H, 6 * H, 10 * H), 10 * H),
         (Milestone(8 * H, 6 * H, None), None),
         (Milestone(None, why="cold-stalled"), None),
-        (Milestone(None, why="tacky-surface"), 2 * H),
         (Milestone(None, why="not-on-sheet"), 2 * H),
     ],
 )
 def test_until_it_is_surely_hard(sandable: Milestone, hold: float | None) -> None:
-    """At its latest; what is never hard on its face by its trim, what stalls by no hour."""
+    """At its latest; what has no such time by its trim, what stalls by no hour."""
     assert hold_until(found(sandable)) == hold
 
 

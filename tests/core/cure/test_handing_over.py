@@ -106,3 +106,13 @@ def test_gel_coat_proves_nothing_of_the_laminate() -> None:
     assert "of its gel coat alone" in missing(read)[0]
     assert missing(replace(read, gel_coat=True)) == []
     assert "20.0 Barcol" in missing(replace(read, hardness=Figure(20.0, on_gel_coat=True)))[0]
+
+
+def test_a_bead_is_cured_through_and_cut_to_see() -> None:
+    """No wipe and no heat is asked of what cures by moisture (common practice, no source)."""
+    bead = State(structural=True, hard=False, on_sheet=False, by_moisture=True)
+    assert missing(bead) == ["it is not cured through yet, by its clock"]
+    through = replace(bead, hard=True)
+    assert missing(replace(through, structural=False)) == []
+    assert ["cut an edge" in shown(word, "metric") for word in missing(through)] == [True]
+    assert missing(replace(through, cut=True)) == []

@@ -11,7 +11,7 @@ from cureyard_service.core.cure.touch import Word
 
 from ..makers import EXACT, MIN, POLYESTER, layer, steady
 
-SOONEST = Soonest(gel=10.0, opens=20.0, hard=60.0, shuts=300.0, length=12.0, blind=inf)
+SOONEST = Soonest(gel=600, opens=1200, hard=3600, shuts=18_000, length=720, blind=inf)
 
 
 @pytest.mark.parametrize(
@@ -21,7 +21,11 @@ SOONEST = Soonest(gel=10.0, opens=20.0, hard=60.0, shuts=300.0, length=12.0, bli
         ("gelled 10", set(), False, False),
         ("no_transfer 19", {0}, True, False),
         ("hardness 59", {0}, True, False),
-        ("hardness 59, hardness 59", set(), False, True),
+        ("hardness 59, hardness 60", set(), False, True),
+        ("hardness 58, hardness 58.9", {0, 1}, True, False),
+        ("hardness 58, hardness 58.5, hardness 59", set(), False, True),
+        ("hardness 58, hardness 58.5, thumbnail 58.9", {0, 1, 2}, True, False),
+        ("hardness 59.9, hardness 60", set(), False, True),
         ("hardness 58, thumbnail 59", {0, 1}, True, False),
         ("gelled 5, not_gelled 6", {0}, False, False),
         ("gelled 5, gelled 6, not_gelled 7, gelled 8", {3}, True, False),
@@ -37,8 +41,8 @@ SOONEST = Soonest(gel=10.0, opens=20.0, hard=60.0, shuts=300.0, length=12.0, bli
     ],
 )
 def test_what_is_believed(said: str, left_out: set[int], asked: bool, confirmed: bool) -> None:
-    """A word that is not believed waits until it is said again; a wet look ends that."""
-    words = [Word(each.split()[0], float(each.split()[1])) for each in said.split(", ")]
+    """Said by the minute: an early word waits for a second, 60 s later; a wet look ends that."""
+    words = [Word(each.split()[0], MIN * float(each.split()[1])) for each in said.split(", ")]
     told = heard(words, SOONEST)
     assert (told.left_out, told.asked, told.confirmed) == (left_out, asked, confirmed)
 

@@ -144,10 +144,11 @@ def test_an_early_hardness_is_asked_for_again(client: FlaskClient, clock: Clock)
     layup = laid()
     clock.moment = NOW + 30 * MIN
     page = done(client, f"/layups/{layup}/hardness", readings="40")
-    assert "Nothing goes by it until you say it again." in board(page)
+    assert "Nothing goes by it until you say it again, in a minute." in board(page)
     assert re.search(r'class="press wide"><span>Say it again: hardness 40', page)
     told = {name: hidden(page)[name] for name in ("form", "key", "readings")}
     told |= {"scale": "barcol_934_1"}
+    clock.moment += MIN
     sure = followed(client, send(client, f"/layups/{layup}/hardness", told))
     assert "Say it again" not in sure
 
