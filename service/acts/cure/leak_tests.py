@@ -9,10 +9,11 @@ from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure import leaks
 from ...core.errors import Invalid, NotFound
 from ...core.frozen import frozen
-from ...core.words import Text
+from ...core.words import Text, say
 from ...store.cure import leak_tests
 from ...store.cure.leak_tests import LeakTest
 from ...store.engine.database import writing
+from ...store.lookup import key_of
 from ...store.stock.jobs import Job
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
@@ -110,6 +111,17 @@ def list_leak_tests(job: Job, after: int | None, limit: int) -> list[LeakTestVie
 def standing_leak_tests(job: Job) -> list[LeakTestView]:
     """The leak tests of a job that nobody took back, the first first."""
     return [_show(row, job, None) for row in leak_tests.standing(job.id)]
+
+
+def failed(job: Job) -> list[Text]:
+    """Words on each bag of a job whose last leak test it did not pass."""
+    last = {key_of(row.place): row for row in leak_tests.standing(job.id)}
+    shown = (_show(row, job, None) for row in last.values())
+    return [
+        say("The last leak test of {}: {} Mend it before the resin gels.", each.place, each.words)
+        for each in shown
+        if not each.passed
+    ]
 
 
 def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Hand) -> WithdrawnView:

@@ -21,7 +21,7 @@ from ...store.engine.database import writing
 from ...store.engine.turns import Turn
 from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
-from . import early_look, ending, hand_over, watch
+from . import early_look, ending, hand_over, leak_tests, watch
 from .leak_tests import air_told
 from .show import LayupView, show_layup
 from .watch import Watched
@@ -123,7 +123,9 @@ def observe_layup(
         ending.settle(row, at, now, hand)
         watched = watch.watch(finding.layup(row.id), now)
         shown = show_layup(watched)
-        return replace(shown, warnings=[*shown.warnings, *early, *film, *hand_over.doubts(watched)])
+        leaks = leak_tests.failed(row.job) if kind == BAGGED else []
+        told = [*early, *film, *leaks, *hand_over.doubts(watched)]
+        return replace(shown, warnings=[*shown.warnings, *told])
 
 
 def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> int:

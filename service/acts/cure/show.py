@@ -269,8 +269,7 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
 
 def _cautions(watched: Watched) -> list[Text]:
     row, chemistry = watched.row, watched.row.product.chemistry
-    thin = None if watched.bag is None else watched.bag.caution(chemistry)
-    found: list[Text] = [] if thin is None else [thin]
+    found: list[Text] = [] if watched.bag is None else watched.bag.cautions(chemistry)
     found += [cautions.SIGN_OFF] if row.job.structural != "no" else []
     if watched.moisture is not None:
         found += cautions.by_moisture(chemistry, natures_of(row.product))

@@ -13,6 +13,7 @@ from ..amounts.quantities import ZERO_C
 from ..amounts.sentences import heat, pressure
 from ..frozen import frozen
 from ..words import Text, say
+from .leaks import LEAST_VACUUM_PA
 from .milestones import Milestone
 
 BAGGED, BAG_OFF = "bagged", "bag_off"
@@ -25,6 +26,11 @@ THIN = say(
     pressure(LEAST_OVER_STYRENE_PA),
     pressure(2_000), heat(ZERO_C + 40, 0), pressure(5_300), heat(ZERO_C + 60, 0),
 )  # fmt: skip
+WEAK = say(
+    "The bag holds less than {} below the air, the least of a tight one (TM 1-1500-204-23-11, "
+    "vacuum integrity test): look for the leak along the tape, at pleats and fittings.",
+    pressure(LEAST_VACUUM_PA),
+)
 WITH_STYRENE = frozenset({"polyester", "vinyl_ester"})
 
 
@@ -58,12 +64,14 @@ class Bag:
         """Whether it was not taken off."""
         return self.off is None
 
-    def caution(self, chemistry: str | None) -> Text | None:
-        """What so deep a vacuum does to a resin of that chemistry; None where it does nothing."""
-        if not self.is_on or self.vacuum is None or chemistry not in WITH_STYRENE:
-            return None
+    def cautions(self, chemistry: str | None) -> list[Text]:
+        """What so deep a vacuum does to a resin of that chemistry; that it is too little."""
+        if not self.is_on or self.vacuum is None:
+            return []
+        if self.vacuum < LEAST_VACUUM_PA:
+            return [WEAK]
         left = (self.air or USUAL_AIR_PA) - self.vacuum
-        return THIN if left < LEAST_OVER_STYRENE_PA else None
+        return [THIN] if chemistry in WITH_STYRENE and left < LEAST_OVER_STYRENE_PA else []
 
 
 def bag_of(words: Iterable[Said]) -> Bag | None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.cure import acceptance, watch
+from cureyard_service.acts.cure.leak_tests import record_leak_test
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
@@ -190,6 +191,19 @@ def test_an_early_release_is_told_whatever_comes_after(bagged: int) -> None:
     watched = [watch.watch(finding.layup(bagged), NOW + 42 * MIN)]
     (accepted,) = acceptance.of_layups(watched, NOW + 42 * MIN)
     assert any("came off at" in shown(each, "metric") for each in accepted.lacks)
+
+
+def test_a_bag_that_leaks_is_told_as_it_goes_on(bagged: int) -> None:
+    """The last test of each bag of the job counts; one that passed since says nothing."""
+    job = finding.layup(bagged).job
+    facts = {"place": "port cheek", "first_at": NOW, "second_at": NOW + 5 * MIN, "hand": HAND}
+    record_leak_test(job, first=85_000, second=20_000, now=NOW + 6 * MIN, **facts)
+    told = say(bagged, "bagged", NOW + 7 * MIN, pressure=60_000)
+    assert any("leak test of port cheek" in shown(each, "metric") for each in told.warnings)
+    assert any("look for the leak" in shown(each, "metric") for each in told.cautions)
+    record_leak_test(job, first=85_000, second=84_000, now=NOW + 8 * MIN, **facts)
+    told = say(bagged, "bagged", NOW + 9 * MIN, pressure=85_000)
+    assert not any("leak" in shown(each, "metric") for each in (*told.warnings, *told.cautions))
 
 
 @pytest.mark.parametrize("pressure", [100_001, 110_000])

@@ -6,7 +6,7 @@ When to hold and when to release is common practice, no source.
 from __future__ import annotations
 
 import pytest
-from cureyard_service.core.cure.bag import THIN, Bag, Said, bag_of, hold_until
+from cureyard_service.core.cure.bag import THIN, WEAK, Bag, Said, bag_of, hold_until
 from cureyard_service.core.cure.milestones import NAMES, Milestone
 from cureyard_service.core.words import shown
 
@@ -71,7 +71,14 @@ def test_until_it_is_surely_hard(sandable: Milestone, hold: float | None) -> Non
 )
 def test_styrene_under_a_thin_air(bag: Bag, chemistry: str | None, told: bool) -> None:
     """Under 100 hPa absolute, by the air that was told, else the standard atmosphere's."""
-    assert (bag.caution(chemistry) is THIN) is told
+    assert (bag.cautions(chemistry) == [THIN]) is told
+
+
+@pytest.mark.parametrize(("vacuum", "told"), [(67_700, []), (67_600, [WEAK]), (None, [])])
+def test_a_weak_vacuum_has_a_leak(vacuum: int | None, told: list[object]) -> None:
+    """As in a leak test: 20 inHg, 677 hPa, is the least (TM 1-1500-204-23-11)."""
+    assert Bag(1, vacuum).cautions("epoxy") == told
+    assert Bag(1, vacuum, off=5).cautions("epoxy") == []
 
 
 @pytest.mark.parametrize(("celsius", "told"), [(40, "20 hPa at 40 °C"), (60, "53 hPa at 60 °C")])
