@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
 from ...core.amounts.views import Closing, Code, Says, View
-from ...core.cure.night import ColdAhead
 from ...core.frozen import frozen
 from ...core.pots.pot import Dose
 from ...core.words import Text
@@ -19,6 +18,9 @@ from ..products.pair_law import factor_basis
 from . import dose_words, under_bag
 from .look_up import Asked, look_up
 from .work_out import work_out
+
+if TYPE_CHECKING:
+    from ...core.cure.night import ColdAhead
 
 
 @frozen

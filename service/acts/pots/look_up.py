@@ -26,7 +26,7 @@ from ..bays.air import Taken
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
 from ..products.pair_law import law_of_pair
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..stock import remainders
 from ..stock.lot_life import on_shelf
 from ..yard import conversions, finding, moments
