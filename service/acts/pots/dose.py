@@ -11,9 +11,9 @@ from ...core.amounts.views import Closing, Code, Says, View
 from ...core.frozen import frozen
 from ...core.pots.pot import Dose
 from ...core.words import Text
-from ..bays.air import AirTakenView, ReadView
+from ..bays.air_taken import AirTakenView, ReadView
 from ..cure.budget_views import BudgetView
-from ..products.cure_sheet_views import LawView, show_law
+from ..products.law_views import LawView, show_law
 from ..products.pair_law import factor_basis
 from . import dose_words, under_bag
 from .look_up import Asked, look_up

@@ -30,9 +30,10 @@ from ...store.yard.hands import Hand
 from ..yard import conversions, finding
 from ..yard.imports import Facts
 from . import cure_sheet_bodies, cure_sheets, fillers
-from .cure_sheet_views import CureView, show_cure, untold_words
+from .cure_sheet_views import CureView, show_cure
 from .cure_sheets import Kept
 from .fillers import ConsistencyView
+from .law_views import untold_words
 from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
 from .stuff import CONVERTING, kind_of, measure_of, stuff_by, stuff_of
 
