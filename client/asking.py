@@ -95,6 +95,7 @@ class Ask:
         from .embedded import HERE, open_service
 
         service = open_service(given, keeper=keeper)
+        gc.freeze()  # and they stay, so the collector need not look through them later
         return Api(HERE, token=token, hand=hand, units=units, transport=service)
 
     @functools.cached_property
