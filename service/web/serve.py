@@ -15,7 +15,7 @@ from typing import Any
 import waitress
 from flask import Flask
 
-from ..acts.yard.tokens import any_made
+from ..acts.yard.recognising import any_made
 from ..store.engine.database import db
 from ..store.engine.locks import serving
 from .app import create_app

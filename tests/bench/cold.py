@@ -42,7 +42,7 @@ def rows(scale: Scale, folder: Path) -> Iterator[Row]:
         )  # fmt: skip
     yield compared(
         "an embedded cureyard dose, cold", f"importing {EMBEDDED} without a driver", 1.5,
-        _run(embedded, CUREYARD, *DOSE), _imports(home, FLOOR), n, stands=1.9,
+        _run(embedded, CUREYARD, *DOSE), _imports(home, FLOOR), n,
     )  # fmt: skip
 
 

@@ -109,6 +109,62 @@ def test_an_embedded_command_imports_what_it_uses(kept: str, line: str) -> None:
     )
 
 
+UNUSED_BY_A_DOSE = (
+    "acts.bays.air", "acts.cure.budget", "acts.pots.budget", "acts.pots.laid",  # no bay is named
+    "acts.pots.mix", "acts.stock.lot", "acts.stock.draw",  # nothing is drawn
+    "acts.products.product", "acts.products.cure_sheet_views",  # the catalogue is not shown
+    "acts.yard.permissions", "acts.yard.tokens",  # nobody overrides, no token is made
+    "core.cure.bracket", "core.cure.chance", "core.cure.cure_clock", "core.cure.layer",  # no layup
+    "core.cure.night", "core.cure.touch", "core.plan", "core.estimates",
+    "store.cure.layups", "store.cure.pots", "store.photographs", "store.stock.signatures",
+    "web.http.entrance", "web.http.forms", "web.pages",  # no page is asked for
+    "web.http.keys", "web.http.still",  # nothing is written, and the answer has no ETag
+)  # fmt: skip
+"""Each costs a third of a thousandth of a second, and more by what it imports itself."""
+
+
+def test_a_dose_reads_no_cure_clock(kept: str) -> None:
+    """A dose at a given temperature imports what doses, and nothing that cures, plans or shows."""
+    line = 'dose LAM "500 g" --temperature "20 degC" --percent 2'
+    own = {
+        name.removeprefix("cureyard_service.")
+        for name in imported_by("--database", kept, *shlex.split(line))
+        if name.startswith("cureyard_service.")
+    }
+    assert own >= {"acts.pots.dose", "core.pots.dosing", "acts.pots.look_up"}
+    unused = tuple(f"{name}." for name in UNUSED_BY_A_DOSE)
+    assert [name for name in sorted(own) if f"{name}.".startswith(unused)] == []
+
+
+COLLECTED = """
+import gc, sys
+looks = []
+gc.callbacks.append(lambda when, told: looks.append("cureyard_client.embedded" in sys.modules))
+sys.argv = ["cureyard", *{arguments!r}]
+from cureyard_client.main import main
+try:
+    main()
+finally:
+    print("collected:", sum(looks), gc.get_freeze_count(), len(gc.get_objects()))
+"""
+
+
+@pytest.mark.parametrize("line", ["now", "job show D-7"])
+def test_nobody_looks_for_garbage_among_imports(kept: str, line: str) -> None:
+    """Not while the service is imported, nor at the end: either is a tenth of a short command.
+
+    What is frozen the interpreter does not look through as it ends (docs.python.org, `gc.freeze`).
+    """
+    arguments = ("--database", kept, *shlex.split(line))
+    done = subprocess.run(
+        [sys.executable, "-c", COLLECTED.format(arguments=arguments)],
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    looks, frozen, left = map(int, done.stdout.rpartition("collected:")[2].split())
+    assert looks == 0
+    assert left < 1000 < 50_000 < frozen
+
+
 def test_the_listing_tells_the_truth() -> None:
     """Each command's line in the listing is the first line of its own help."""
     context = program.make_context("cureyard", ["--help"], resilient_parsing=True)

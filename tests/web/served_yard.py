@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from itertools import count
 
-from cureyard_service.acts.yard import tokens
+from cureyard_service.acts.yard import recognising
 from cureyard_service.store.engine.database import db, open_store
 from cureyard_service.web.worked import steps
 
@@ -51,7 +51,7 @@ class ServedYard:
         """
         number = next(self._asked)
         try:
-            if self._known is None or tokens.recognised(self._known.secret) is None:
+            if self._known is None or recognising.recognised(self._known.secret) is None:
                 self._known = given("Ada", "admin")
         finally:
             db.close()  # whoever asks next may be another thread

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import time
 from math import hypot
-from typing import Annotated, Literal
+from typing import Annotated
 from zoneinfo import ZoneInfo
 
 from ...core.amounts.quantities import TEMPERATURE
-from ...core.amounts.sentences import heat
-from ...core.amounts.views import Called, Code, Moment, View
+from ...core.amounts.views import Called, Moment, View
 from ...core.bays.logged import LEAST_DAYS, LEAST_HOURS, LOOKED_BACK_S, Logged, learned
 from ...core.bays.pattern import BayPatterns, Pattern
 from ...core.bays.temperature import Basis, Trace, temperature_at, trace_of
@@ -18,11 +17,11 @@ from ...core.bays.temperature import Pattern as Assumed
 from ...core.bays.thermometer import known_to
 from ...core.cure.clocks import Doubt
 from ...core.frozen import frozen
-from ...core.words import Text, say
 from ...store import bays
 from ...store.bays import Bay, BayPattern
 from ...store.engine.revisions import memory
 from ..yard import conversions, moments, settings
+from .air_taken import ReadView, Taken
 
 AHEAD_S = 60 * 86_400
 """How far ahead milestones are looked for."""
@@ -34,27 +33,6 @@ RESIN_K = 3.0
 FRESH_S = 10 * 60
 """How long a reading counts as measured: nobody reads a bay again within ten minutes (common
 practice, no source)."""
-
-AirBasis = Literal["measured", "assumed"]
-
-
-@frozen
-class ReadView(View):
-    """A bay's last reading; the humidity where it was read too."""
-
-    temperature: Annotated[float, TEMPERATURE]
-    at: Moment
-    humidity_percent: float | None = None
-
-
-@frozen
-class AirTakenView(View):
-    """The air of the bay that a part will lie in: what it is taken to be, and what was read."""
-
-    bay: Code
-    temperature: Annotated[float, TEMPERATURE]
-    basis: AirBasis
-    read: ReadView | None
 
 
 @frozen
@@ -68,38 +46,6 @@ class WarmthView(View):
     max: Annotated[float, TEMPERATURE]
     basis: Basis
     measured_percent: float
-
-
-@frozen
-class Taken:
-    """The temperature, K, that a bay's air is taken to have at a moment, epoch s.
-
-    Attributes:
-        basis: `measured` for `FRESH_S` after a reading, whose temperature it then has, and between
-            two readings within the bay's gap. Later the air follows the pattern: `assumed`.
-        read: the last reading within the gap.
-    """
-
-    bay: Bay
-    at: int
-    temperature: float
-    basis: AirBasis
-    read: ReadView | None
-
-    def words(self, now: int) -> Text:
-        """The reading and the assumption, such as 'SHED read 16.6 °C at 17:00, taken to be …'."""
-        here, code = heat(self.temperature), self.bay.code
-        then = "now" if self.at == now else f"at {moments.face(self.at, now)}"
-        if self.basis == "measured":
-            return say("{} was read {} {}", code, here, then)
-        if self.read is None:
-            return say("nobody read {} of late: taken to be {} {}", code, here, then)
-        clock, read = moments.face(self.read.at, now), heat(self.read.temperature)
-        return say("{} read {} at {}, taken to be {} {}", code, read, clock, here, then)
-
-    def show(self) -> AirTakenView:
-        """For an answer."""
-        return AirTakenView(self.bay.code, self.temperature, self.basis, self.read)
 
 
 def trace(

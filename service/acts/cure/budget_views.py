@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ...core.amounts.views import View
 from ...core.cure import why
-from ...core.cure.clocks import Doubt
 from ...core.cure.why import Measure, Part
 from ...core.frozen import frozen
 from ...core.products.budget import Parts
+
+if TYPE_CHECKING:
+    from ...core.cure.clocks import Doubt
 
 
 @frozen

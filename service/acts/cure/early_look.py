@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...core.cure.touch import SET
+from ...core.cure.found import SET
 from .watch import Watched
 
 

@@ -11,9 +11,9 @@ from typing import Any
 from ...core.cure import stall
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import Forecast, PotForecast, forecasts
+from ...core.cure.found import SET
 from ...core.cure.night import ColdAhead, colds_ahead
 from ...core.cure.soonest import heard, soonest
-from ...core.cure.touch import SET
 from ...core.frozen import frozen
 from ...store.cure.layup_records import LayupRecord
 from ..bays import air

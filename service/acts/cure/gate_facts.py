@@ -31,7 +31,7 @@ from ...store.wetness import SurfaceNote
 from ..bays import air as bay_air
 from ..products.nature import natures_of
 from ..stock import reserve
-from ..stock.lot import name_of
+from ..stock.lot_name import name_of
 from ..wetness import surface
 from ..yard import finding, moments
 from . import watch

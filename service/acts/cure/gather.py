@@ -8,9 +8,10 @@ from itertools import takewhile
 
 from ...core.bays.temperature import Trace
 from ...core.cure import handing_over, recoat
+from ...core.cure.found import SET
 from ...core.cure.layer import Cover, LaidPot, Layer, surface_of
 from ...core.cure.soonest import AGAIN_AFTER_S, Heard
-from ...core.cure.touch import SET, Touch, Word
+from ...core.cure.touch import Touch, Word
 from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.gel_law import GelLaw

@@ -29,7 +29,7 @@ from ..bays import air
 from ..pots import dose_words
 from ..pots.look_up import Asked, look_up
 from ..pots.work_out import more_time, work_out
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions
 
 

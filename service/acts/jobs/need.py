@@ -22,7 +22,7 @@ from ...store.stock.lots import Lot
 from ...store.stock.needs import Need
 from ...store.yard.hands import Hand
 from ..cure import authority
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..stock import reserve
 from ..stock.choose import amount_of
 from ..stock.lot_life import last_day

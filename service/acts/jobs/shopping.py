@@ -16,7 +16,7 @@ from ...store.products import Product, find_products, wanted_or_reordered
 from ...store.stock import lots as shelf
 from ...store.stock import needs
 from ...store.stock.jobs import numbers_of
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..stock import reserve
 from ..stock.reserve import Reserved
 from ..yard import moments

@@ -22,9 +22,9 @@ from ...store.stock.jobs import Job
 from ...store.yard import heads, logbook
 from ...store.yard.hands import Hand
 from ..cure import acceptance, gates, watch
-from ..products.product import measure_of
+from ..products.stuff import measure_of
 from ..wetness import places
-from ..yard import finding, permissions, settings, tokens
+from ..yard import finding, permissions, recognising, settings
 from . import need
 from .job import JobView, end_layups, show_job
 from .signature import SignatureView, show_signature
@@ -166,7 +166,7 @@ def _may_sign(hand: Hand) -> Profile:
     """
     hand.must_be("lead", "To sign a job")
     profile = settings.rules()
-    if hand.verified or not (profile.refuses or tokens.any_made()):
+    if hand.verified or not (profile.refuses or recognising.any_made()):
         return profile
     why = "By class rules" if profile.refuses else "In a yard with tokens"
     raise NotAllowed(

@@ -16,7 +16,7 @@ from ...store.stock.lots import is_offcut
 from ...store.yard import heads, overrides
 from ..cure import acceptance
 from ..cure.acceptance import AcceptanceView
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..stock.lot import MoneyView
 from . import used_lots, used_work
 from .job import show_job

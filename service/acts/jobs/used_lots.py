@@ -21,7 +21,7 @@ from ...store.stock.cup_tests import CupTest
 from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
 from ..products.nature import life_type_of
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..stock import lot_life
 from ..stock.lot import BASIS_MEANS, MoneyView
 from ..yard import conversions, moments

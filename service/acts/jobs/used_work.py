@@ -26,7 +26,7 @@ from ..cure.milestone_views import MilestonesView, WindowView
 from ..cure.show import PostCuredView, SeenView, show_layup
 from ..cure.watch import Watched
 from ..pots.card import PotSeenView, show_seen
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..yard import conversions
 
 

@@ -14,7 +14,7 @@ from ...core.products.fillers import Consistency
 from ...core.products.materials import CURING_ROLES
 from ...store.products import Product
 from ..products.nature import natures_of
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding
 from .look_up import Asked
 

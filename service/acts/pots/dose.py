@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, DOSE_VOLUME, GEL_TIME, TEMPERATURE
 from ...core.amounts.views import Closing, Code, Says, View
-from ...core.cure.night import ColdAhead
 from ...core.frozen import frozen
 from ...core.pots.pot import Dose
 from ...core.words import Text
-from ..bays.air import AirTakenView, ReadView
+from ..bays.air_taken import AirTakenView, ReadView
 from ..cure.budget_views import BudgetView
-from ..products.cure_sheet_views import LawView, show_law
+from ..products.law_views import LawView, show_law
 from ..products.pair_law import factor_basis
 from . import dose_words, under_bag
 from .look_up import Asked, look_up
 from .work_out import work_out
+
+if TYPE_CHECKING:
+    from ...core.cure.night import ColdAhead
 
 
 @frozen

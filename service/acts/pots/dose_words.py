@@ -14,13 +14,11 @@ from ...core.stock import remainder
 from ...core.words import Text, say
 from ...store.products import Product
 from ...store.stock.jobs import numbers_of
-from ..bays import air
-from ..products.cure_sheet_views import untold_words
+from ..products.law_views import untold_words
 from ..products.nature import natures_of
 from ..stock import reserve
 from ..yard import moments
 from .look_up import Asked
-from .work_out import layer_of
 
 if TYPE_CHECKING:
     from ...core.cure.night import ColdAhead
@@ -102,7 +100,9 @@ def night_of(pot: Asked, dose: Dose) -> ColdAhead | None:
     bay = pot.heat.bay
     if bay is None or pot.sheet.cure_min is None:
         return None
-    from ...core.cure.night import cold_ahead  # late: most doses name no bay
+    from ...core.cure.night import cold_ahead  # late, as the air: most doses name no bay
+    from ..bays import air
+    from .laid import layer_of
 
     ahead = air.trace(bay, pot.at, pot.at + air.AHEAD_S)
     return cold_ahead(layer_of(pot, dose), ahead, air.doubt(bay, pot.at))

@@ -16,17 +16,16 @@ from ...core.stock import picking
 from ...core.stock.picking import Shelved
 from ...store import bays
 from ...store.bays import Bay
-from ...store.cure import brackets, layups
+from ...store.cure import brackets
 from ...store.products import Product
 from ...store.stock.cup_tests import CupTest, cup_test_at, of_resins
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
-from ..bays import air
-from ..bays.air import Taken
+from ..bays.air_taken import Taken
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
 from ..products.pair_law import law_of_pair
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..stock import remainders
 from ..stock.lot_life import on_shelf
 from ..yard import conversions, finding, moments
@@ -168,18 +167,27 @@ def _heat(temperature: Decimal | None, bay: str | None, job: Job | None, at: int
                 advice="The resin's own temperature gives the best dose; with a bay the night is "
                 "checked.",
             )
+        from ..bays import air
+
         taken = air.taken(finding.bay(bay, "/bay"), at)
         return Heat(taken.temperature, air.of_resin(taken.bay, at), "bay", taken)
     lies_in, why = (finding.bay(bay, "/bay"), "") if bay else _shop(job)
-    known = None if lies_in is None else air.taken(lies_in, at)
-    return Heat(float(temperature), THERMOMETER_K, "given", known, why)
+    if lies_in is None:
+        return Heat(float(temperature), THERMOMETER_K, "given", None, why)
+    from ..bays import air  # late, as above: most doses name no bay
+
+    return Heat(float(temperature), THERMOMETER_K, "given", air.taken(lies_in, at), why)
 
 
 def _shop(job: Job | None) -> tuple[Bay | None, str]:
     """The bay that the part will lie in, where nobody named it; and words on that."""
-    lying = [] if job is None else layups.bays_of_job(job.id)
-    if job is not None and len(lying) == 1:
-        return lying[0], f"{lying[0].code} is checked for the night: job {job.number} lies there."
+    if job is not None:
+        from ...store.cure import layups  # late: most doses name no job
+
+        lying = layups.bays_of_job(job.id)
+        if len(lying) == 1:
+            there = lying[0]
+            return there, f"{there.code} is checked for the night: job {job.number} lies there."
     only = bays.only_bay()
     if only is not None:
         return only, f"{only.code} is checked for the night: it is the yard's only bay."

@@ -11,7 +11,7 @@ from ...core.amounts.views import Code, View
 from ...core.frozen import frozen
 from ...store.stock.lines import Movement
 from ...store.stock.lots import Lot
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..stock.choose import Line
 from .dose import MeasuredView
 

@@ -16,7 +16,7 @@ from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
 from ...store.products import Product
 from ..products.nature import natures_of
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding
 
 POINTER = "/promoter"

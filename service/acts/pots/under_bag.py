@@ -10,13 +10,12 @@ from typing import TYPE_CHECKING, TypeVar
 from ...core.errors import PotTooShort
 from ...core.pots.bagged import Bagging, too_short
 from ...core.pots.pot import Dose
-from ...store.cure.pots import Batch
 from ...store.yard.hands import Hand
-from ..yard import permissions
 from .look_up import Asked
 from .work_out import more_time
 
 if TYPE_CHECKING:
+    from ...store.cure.pots import Batch
     from .dose import DoseView
 
 Bag = Mapping[str, Decimal]
@@ -51,6 +50,8 @@ def told(shown: AnyDose, dose: Dose, bag: Bag | None) -> AnyDose:
 def record(short: str | None, batch: Batch, reason: str, now: int, hand: Hand) -> None:
     """Record that a lead had a pot mixed that is too short for its bag."""
     if short is not None:
+        from ..yard import permissions  # late: a pot that is only dosed is not overridden
+
         permissions.overridden(
             PotTooShort.slug,
             reason,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from ...core.cure.layer import LaidPot, Layer, surface_of
 from ...core.errors import PeroxideLimit, TooCold, TooHot
 from ...core.pots import dosing
 from ...core.pots.pot import MIXING_S, Dose, Other, Pot
@@ -70,21 +69,6 @@ def pot_of(
 def more_time(pot: Asked) -> str:
     """Words on what would make a pot gel later."""
     return dosing.more_time(pot.sheet, pot.heat.temperature, lambda: _others(pot))
-
-
-def layer_of(pot: Asked, dose: Dose) -> Layer:
-    """The layer that the pot will be once it is laid down."""
-    dosed = pot.sheet.mix.kind == "catalysed"
-    percent = dose.percent_as_measured * pot.strength if dosed else None
-    lot = pot.lot.id if pot.lot else None
-    belief = pot.law.belief(lot, filled=pot.filled)
-    return Layer(
-        sheet=pot.sheet,
-        law=pot.law,
-        pots=(LaidPot(percent, belief, pot.at, lot, pot.filled),),
-        finished=pot.at,
-        surface=surface_of(pot.sheet.surface, pot.effects),
-    )
 
 
 def _others(pot: Asked) -> list[Other]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from ...core.amounts.quantities import DIFFERENCE, DOSE_MASS, GEL_TIME, SIZE, TEMPERATURE, TIME
@@ -18,11 +18,11 @@ from ...core.products.cure_sheet import (
     StageTime,
     Surface,
 )
-from ...core.products.gel_law import GelLaw
 from ...core.products.hardness import Scale
 from ...store import cure_sheets as store_sheets
 from . import cure_sheets
 from .cure_sheets import Kept
+from .law_views import LawView, show_law
 
 
 @frozen
@@ -96,18 +96,6 @@ class CuredDepthView(View):
     time: Annotated[float, TIME]
     temperature: Annotated[float, TEMPERATURE]
     humidity_percent: float
-
-
-@frozen
-class LawView(View):
-    """What the fitted gel law says of itself."""
-
-    activation_energy_kj_mol: float
-    order: float
-    fitted: list[str]
-    assumed: list[str]
-    scatter_percent: float
-    flags: list[str]
 
 
 @frozen
@@ -232,25 +220,6 @@ def list_revisions(product_id: int, after: int | None, limit: int) -> list[Revis
         )
         for row in store_sheets.revisions_of(product_id, after, limit)
     ]
-
-
-def untold_words(assumed: Sequence[str]) -> str:
-    """What the gel times of a sheet don't tell: 'E' or 'n' of its law, or both."""
-    names = {"E": "temperature", "n": "catalyst"}
-    parts = " and ".join(names[name] for name in assumed)
-    return f"The sheet's gel times don't show the effect of {parts}: it is assumed."
-
-
-def show_law(law: GelLaw) -> LawView:
-    """What a law says of itself."""
-    return LawView(
-        activation_energy_kj_mol=round(law.E / 1000, 2),
-        order=round(law.n, 3),
-        fitted=list(law.fitted),
-        assumed=list(law.assumed),
-        scatter_percent=round(100 * law.scatter, 1),
-        flags=list(law.flags),
-    )
 
 
 def show_post_cure(wanted: PostCure) -> PostCureView:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ...core.cure.bracket import film_of
 from ...core.products import gel_law
 from ...core.products.cure_sheet import CureSheet
 from ...core.products.evidence import Cup, Film
@@ -80,6 +79,8 @@ def _film(told: PairFilm, sheet: CureSheet, partner: Product, at: int) -> Film |
         if told.percent_ppm is None:
             return None
         percent = told.percent_ppm / 1e4 * strength_of(sheet, partner)
+    from ...core.cure.bracket import film_of  # late: of most pairs no layup was looked at in time
+
     return film_of(told.looks, percent, sheet, cure_sheets.law_of(sheet), _age(told.at, at))
 
 

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Annotated, Any
 
 from ...core.amounts.quantities import (
     AREAL_WEIGHT,
     DENSITY,
-    KIND_OF_MEASURE,
     LENGTH,
     SIZE,
     TEMPERATURE,
     TIME,
-    Kind,
     Measure,
 )
 from ...core.amounts.views import Code, OneOf, RowId, Says, Stock, View
@@ -32,10 +30,12 @@ from ...store.yard.hands import Hand
 from ..yard import conversions, finding
 from ..yard.imports import Facts
 from . import cure_sheet_bodies, cure_sheets, fillers
-from .cure_sheet_views import CureView, show_cure, untold_words
+from .cure_sheet_views import CureView, show_cure
 from .cure_sheets import Kept
 from .fillers import ConsistencyView
+from .law_views import untold_words
 from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
+from .stuff import CONVERTING, kind_of, measure_of, stuff_by, stuff_of
 
 _FIGURES = {
     "density": "density_mg_l",
@@ -49,8 +49,6 @@ _FIGURES = {
     "shelf_life": "shelf_life_s",
     "open_life": "open_life_s",
 }
-_CONVERTING = ("density_mg_l", "areal_weight_mg_m2", "width_um")
-"""The columns that convert one measure of a product into another, in the order of `Stuff`."""
 
 _WORDS = ("name", "chemistry", "life_type", "peroxide_type", "supplier", "promoted", "binder")
 """Facts that are kept as they are given."""
@@ -115,7 +113,7 @@ def add_product(
                 pointer="/code",
             )
         columns = _columns(facts)
-        columns |= _reorder(facts, _stuff(code, role, facts.get("chemistry"), columns))
+        columns |= _reorder(facts, stuff_by(code, role, facts.get("chemistry"), columns))
         columns.setdefault("life_type", "II")
         row = catalogue.add(code, name=name, role=role, measure=measure, made_at=now, **columns)
         _check_life_type(row, facts.get("life_type"))
@@ -142,9 +140,9 @@ def change_product(
     """
     with writing():
         columns = _columns(facts)
-        figures = {name: columns.get(name, getattr(row, name)) for name in _CONVERTING}
+        figures = {name: columns.get(name, getattr(row, name)) for name in CONVERTING}
         chemistry = facts.get("chemistry") or row.chemistry
-        columns |= _reorder(facts, _stuff(row.code, row.role, chemistry, figures))
+        columns |= _reorder(facts, stuff_by(row.code, row.role, chemistry, figures))
         sheets = _next_sheets(row, facts.get("cure"), facts.get("cure_change"))
         now_kept = [kept.sheet for kept in cure_sheets.current(row.id)]
         is_revision = bool(sheets) and (anew or sheets != now_kept)
@@ -246,29 +244,6 @@ def list_products(after: int | None, limit: int, role: str | None = None) -> lis
     found = catalogue.page(after, limit, role)
     sheets = cure_sheets.current_of([row.id for row in found])
     return [_show(row, sheets[row.id]) for row in found]
-
-
-def measure_of(row: Product) -> Measure:
-    """How the product's stock is counted."""
-    return materials.MEASURE_OF_ROLE[row.role]
-
-
-def stuff_of(row: Product) -> Stuff:
-    """The figures that convert one measure of the product into another."""
-    return _stuff(row.code, row.role, row.chemistry, {c: getattr(row, c) for c in _CONVERTING})
-
-
-def _stuff(code: str, role: str, chemistry: str | None, figures: Mapping[str, Any]) -> Stuff:
-    density, areal_weight, width = map(figures.get, _CONVERTING)
-    return Stuff(
-        code, materials.MEASURE_OF_ROLE[role], density, areal_weight, width,
-        poured=materials.is_poured(role, chemistry, density),
-    )  # fmt: skip
-
-
-def kind_of(row: Product) -> Kind:
-    """The kind of quantity that its stock is shown in."""
-    return KIND_OF_MEASURE[measure_of(row)]
 
 
 def _check_life_type(row: Product, asked: str | None) -> None:

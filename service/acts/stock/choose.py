@@ -17,11 +17,11 @@ from ...store.stock.jobs import Job, numbers_of
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import life_type_of
-from ..products.product import measure_of, stuff_of
+from ..products.stuff import measure_of, stuff_of
 from ..yard import conversions, moments, settings
 from . import remainders, reserve
-from .lot import name_of
 from .lot_life import OnShelf, last_day, on_shelf, state_of
+from .lot_name import name_of
 from .reserve import Reserved
 
 ALL = "all"

@@ -11,9 +11,9 @@ from ...store.stock.lines import Movement, counted_since, find_line, is_reversed
 from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding, moments
-from .lot import name_of
+from .lot_name import name_of
 from .movement import MovedView, MovementView, moved, show_movements
 
 

@@ -21,7 +21,7 @@ from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products import cure_sheets
 from ..products.cure_sheets import Kept, strength_of
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding, moments
 from .change_lot import hold
 

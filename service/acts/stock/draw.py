@@ -16,7 +16,7 @@ from ...store.yard.hands import Hand
 from ..yard import finding, moments, permissions
 from .change_lot import open_if_closed
 from .choose import Booking, Chosen, Line, choose, choose_from
-from .lot import name_of
+from .lot_name import name_of
 from .movement import MovedView, moved
 
 

@@ -11,13 +11,13 @@ from ...store.stock import lots
 from ...store.stock.lines import Movement, receipt_of
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding, settings
 from ..yard.imports import Facts
 from . import receipt_cost
 from .change_lot import change_lot
-from .lot import name_of
 from .lot_life import last_day
+from .lot_name import name_of
 from .receipt_cost import Said
 from .receive import receive_lot
 

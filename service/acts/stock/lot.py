@@ -14,7 +14,7 @@ from ...core.stock.lots import Basis, Life, State
 from ...core.words import Text
 from ...store.stock import lots as shelf
 from ...store.stock.lots import Lot
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..yard import finding, moments
 from . import reserve
 from .lot_life import lives_of, notes_of, state_by_life, states_of
@@ -144,8 +144,3 @@ def _show(row: Lot, life: Life, note: str | None, reserved: int, today: date) ->
         supplier=row.supplier,
         version=row.version,
     )
-
-
-def name_of(row: Lot) -> str:
-    """A lot's name for people: number, container, product."""
-    return f"{row.number}/{row.container} ({row.product.code})"

@@ -12,8 +12,8 @@ from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..yard import settings
-from .lot import name_of
 from .lot_history import record
+from .lot_name import name_of
 
 
 def check_order(made_on: date | None, expires_on: date | None, received_on: date) -> None:

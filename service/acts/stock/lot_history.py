@@ -14,7 +14,8 @@ from ...store.stock.lots import Lot
 from ...store.yard import logbook
 from ...store.yard.hands import Hand
 from ..bays.air import Air, WarmthView, temperatures
-from .lot import LotWithWarningsView, name_of, show_lot
+from .lot import LotWithWarningsView, show_lot
+from .lot_name import name_of
 
 Stays = list[tuple[Bay, Trace]]
 

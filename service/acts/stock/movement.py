@@ -12,7 +12,7 @@ from ...store.stock import acceptances, lines
 from ...store.stock.acceptances import Acceptance
 from ...store.stock.lines import Movement
 from ...store.yard.hands import Hand
-from ..products.product import kind_of
+from ..products.stuff import kind_of
 from ..yard import finding
 
 MOVEMENT_KINDS = ("receipt", "draw", "return", "count", "scrap", "reversal")

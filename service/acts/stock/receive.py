@@ -16,7 +16,7 @@ from ...store.stock import ledger, lots
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
 from ..products.nature import natures_of
-from ..products.product import stuff_of
+from ..products.stuff import stuff_of
 from ..yard import conversions, finding, moments
 from . import lot_dates, receipt_cost
 from .lot import LotView, LotWithWarningsView, show_lot

@@ -9,8 +9,8 @@ from ...core.stock import remainder
 from ...core.words import Text, say
 from ...store.stock.lines import count_lines
 from ...store.stock.lots import Lot
-from ..products.product import measure_of
-from .lot import name_of
+from ..products.stuff import measure_of
+from .lot_name import name_of
 
 
 def spares(free: Mapping[int, int], amount: int) -> dict[int, int]:

@@ -20,7 +20,7 @@ from ...store.stock.jobs import Job
 from ...store.stock.lines import drawn_of
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
-from ..products.product import measure_of, stuff_of
+from ..products.stuff import measure_of, stuff_of
 from ..yard import conversions, finding, moments
 from . import remainders
 from .movement import MovedView, moved

@@ -13,8 +13,9 @@ from ...store.stock.lines import of_lot
 from ...store.stock.lots import Lot, LotEvent
 from ...store.yard.hands import Hand
 from ..yard import finding, permissions
-from .lot import LotWithWarningsView, name_of, show_lot
+from .lot import LotWithWarningsView, show_lot
 from .lot_history import record
+from .lot_name import name_of
 
 
 def take_back_hold(lot: Lot, *, reason: str, now: int, hand: Hand) -> LotWithWarningsView:

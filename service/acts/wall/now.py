@@ -16,7 +16,7 @@ from ...store.engine.revisions import memory
 from ...store.stock import jobs
 from ...store.stock import lots as shelf
 from ..bays import air, probe
-from ..bays.air import AirBasis, ReadView, Taken
+from ..bays.air_taken import AirBasis, ReadView, Taken
 from ..bays.probe import ProbeView
 from ..cure import watch
 from ..cure.show import LayupView

@@ -13,7 +13,7 @@ from ...store.engine.database import reading, writing
 from ...store.yard import feeds, logbook
 from ...store.yard.feeds import Feed, FeedEnd
 from ...store.yard.hands import Hand
-from . import finding, tokens
+from . import finding, recognising
 
 
 @frozen
@@ -43,9 +43,9 @@ def add_feed(
     with writing():
         work = None if job is None else finding.job(job, "/job")
         its_bay = None if bay is None else finding.bay(bay, "/bay")
-        secret = tokens.new_secret()
+        secret = recognising.new_secret()
         row = feeds.add(
-            work and work.id, its_bay and its_bay.id, tokens.hashed(secret), now=now, hand=hand
+            work and work.id, its_bay and its_bay.id, recognising.hashed(secret), now=now, hand=hand
         )
         logbook.record("calendar feed made", _about(row), now=now, hand=hand)
         return _show(row, None), secret
@@ -81,7 +81,7 @@ def list_feeds(after: int | None, limit: int) -> list[FeedView]:
 
 def recognised(secret: str) -> Feed | None:
     """The feed whose secret that is, unless it was revoked."""
-    return feeds.standing_by_secret(tokens.hashed(secret))
+    return feeds.standing_by_secret(recognising.hashed(secret))
 
 
 def _show(row: Feed, ended: FeedEnd | None) -> FeedView:

@@ -2,28 +2,29 @@
 
 A thing named in a body is refused with `UnknownReference` and a `pointer` to its name; the thing
 that an address names with `NotFound`, and then `pointer` is empty.
+
+Most requests name one or two kinds of things. So the file of a kind is imported when such a thing
+is looked for: a dose needs neither layups nor signatures.
 """
 
 from __future__ import annotations
 
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from ...core.amounts import near_names
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, Signed, UnknownReference
-from ...store import bays, lookup, photographs
-from ...store.bays import Bay
-from ...store.cure import layups, pots
-from ...store.cure.layups import Layup
-from ...store.cure.pots import Batch
+from ...store import lookup
 from ...store.engine import turns
-from ...store.photographs import Photograph
 from ...store.products import Product, find_product
-from ...store.stock import jobs, lines, lots, signatures
-from ...store.stock.jobs import Job
-from ...store.stock.lines import Movement
-from ...store.stock.lots import Lot
-from ...store.yard import withdrawals
-from . import moments
+
+if TYPE_CHECKING:
+    from ...store.bays import Bay
+    from ...store.cure.layups import Layup
+    from ...store.cure.pots import Batch
+    from ...store.photographs import Photograph
+    from ...store.stock.jobs import Job
+    from ...store.stock.lines import Movement
+    from ...store.stock.lots import Lot
 
 
 def product(code: str, pointer: str = "") -> Product:
@@ -37,7 +38,9 @@ def product(code: str, pointer: str = "") -> Product:
 
 def bay(code: str, pointer: str = "") -> Bay:
     """The bay with a code, without regard to case."""
-    row = bays.find_bay(code)
+    from ...store.bays import find_bay
+
+    row = find_bay(code)
     if row is not None:
         return row
     advice = _meant(code, "bay") or "Add it, or check its code."
@@ -46,7 +49,9 @@ def bay(code: str, pointer: str = "") -> Bay:
 
 def lot(number: int, pointer: str = "") -> Lot:
     """The lot with an id."""
-    row = lots.find_lot(number)
+    from ...store.stock.lots import find_lot
+
+    row = find_lot(number)
     return row or _refuse(f"There is no lot {number}.", "List the lots to find its id.", pointer)
 
 
@@ -58,7 +63,9 @@ def lot_to_change(number: int, pointer: str = "") -> Lot:
 
 def job(number: str, pointer: str = "") -> Job:
     """The job with a number, without regard to case."""
-    row = jobs.find_job(number)
+    from ...store.stock.jobs import find_job
+
+    row = find_job(number)
     if row is not None:
         return row
     advice = _meant(number, "job") or "Open it, or check its number."
@@ -81,6 +88,9 @@ def refuse_signed(row: Job) -> None:
 
     Raises: Signed.
     """
+    from ...store.stock import signatures
+    from . import moments
+
     signed = signatures.standing(row.id)
     if signed is not None:
         raise Signed(
@@ -93,13 +103,17 @@ def refuse_signed(row: Job) -> None:
 
 def movement(number: int) -> Movement:
     """The line of the ledger with an id."""
-    row = lines.find_line(number)
+    from ...store.stock.lines import find_line
+
+    row = find_line(number)
     return row or _refuse(f"There is no movement {number}.", "List the movements.", "")
 
 
 def batch(number: int, pointer: str = "") -> Batch:
     """The batch with an id."""
-    row = pots.find_batch(number)
+    from ...store.cure.pots import find_batch
+
+    row = find_batch(number)
     return row or _refuse(f"There is no batch {number}.", "List the batches.", pointer)
 
 
@@ -118,6 +132,8 @@ def must_be_laid(row: Layup, pointer: str = "") -> None:
 
     Raises: Invalid.
     """
+    from ...store.yard import withdrawals
+
     if withdrawals.of_row("layup", row.id) is not None:
         raise Invalid(
             f"Layup {row.id} was taken back: it was not laid.",
@@ -128,13 +144,17 @@ def must_be_laid(row: Layup, pointer: str = "") -> None:
 
 def layup(number: int, pointer: str = "") -> Layup:
     """The layup with an id."""
-    row = layups.find_layup(number)
+    from ...store.cure.layups import find_layup
+
+    row = find_layup(number)
     return row or _refuse(f"There is no layup {number}.", "List the layups.", pointer)
 
 
 def photograph(number: int) -> Photograph:
     """The photograph with an id."""
-    row = photographs.find_photograph(number)
+    from ...store.photographs import find_photograph
+
+    row = find_photograph(number)
     advice = "List the photographs of its job, layup or lot."
     return row or _refuse(f"There is no photograph {number}.", advice, "")
 

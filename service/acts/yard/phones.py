@@ -21,7 +21,7 @@ from ...store.yard import tokens as kept_tokens
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
 from ...store.yard.phones import CodeEnd, Phone, PhoneRole
 from ...store.yard.tokens import TokenEnd
-from . import tokens
+from . import recognising, tokens
 
 CODE_BYTES = 16
 """Of a code: 128 bits, so that the squares of its picture stay large."""
@@ -74,7 +74,7 @@ def add_phone(
     """
     if not is_name(name):
         raise Invalid("That is not a name.", advice=NAMES_ARE, pointer="/name")
-    name, code = name.strip(), tokens.MARK + secrets.token_urlsafe(CODE_BYTES)
+    name, code = name.strip(), recognising.MARK + secrets.token_urlsafe(CODE_BYTES)
     with writing():
         if not kept_tokens.any_made():
             raise NotAllowed(
@@ -88,7 +88,7 @@ def add_phone(
                     advice="Remove it first, or give this one another name.",
                     pointer="/name",
                 )
-        row = phones.add(name, role, tokens.hashed(code), maker_id, now=now, hand=hand)
+        row = phones.add(name, role, recognising.hashed(code), maker_id, now=now, hand=hand)
         logbook.record("phone added", _about(row), now=now, hand=hand)
         return _show([row], now)[0], code
 
@@ -128,7 +128,7 @@ def remove_phone(phone_id: int, *, now: int, hand: Hand, reason: str | None = No
 def waiting(code: str, now: int) -> PhoneView | None:
     """The phone that a code would let in; None if no code is so, or it waits no longer."""
     with reading():
-        row = phones.by_code(tokens.hashed(code))
+        row = phones.by_code(recognising.hashed(code))
         shown = None if row is None else _show([row], now)[0]
     return shown if shown is not None and shown.state == "waiting" else None
 
@@ -143,22 +143,22 @@ def let_in(code: str, key: str, now: int) -> str | None:
         The pass that its browser keeps, the same for the same page; None if the code lets nobody
         in, or let another in.
     """
-    secret = tokens.MARK + hashlib.sha256(f"phone {code} {key}".encode()).hexdigest()
+    secret = recognising.MARK + hashlib.sha256(f"phone {code} {key}".encode()).hexdigest()
     with writing():
-        row = phones.by_code(tokens.hashed(code))
+        row = phones.by_code(recognising.hashed(code))
         if row is None:
             return None
         state = _show([row], now)[0].state
-        if state == "in" and now <= row.recorded_at + CODE_S and tokens.recognised(secret):
-            return tokens.page_pass(secret)
+        if state == "in" and now <= row.recorded_at + CODE_S and recognising.recognised(secret):
+            return recognising.page_pass(secret)
         if state != "waiting":
             return None
         phone = Hand(row.name, verified=True, role=row.role)
-        hashes = tokens.hashed(secret), tokens.hashed(tokens.page_pass(secret))
+        hashes = recognising.hashed(secret), recognising.hashed(recognising.page_pass(secret))
         token = kept_tokens.add(row.name, row.role, *hashes, now=now, hand=phone, kind="phone")
         phones.end_code(row.id, token.id, None, now=now, hand=phone)
         logbook.record("phone came in", _about(row), now=now, hand=phone)
-        return tokens.page_pass(secret)
+        return recognising.page_pass(secret)
 
 
 def _show(rows: list[Phone], now: int) -> list[PhoneView]:
@@ -207,7 +207,7 @@ def _state(
     if code is None:
         late = maker_is_out or now > row.recorded_at + CODE_S
         return "missed" if late else "waiting"
-    return "in" if used_at is not None and not tokens.is_forgotten(used_at, now) else "out"
+    return "in" if used_at is not None and not recognising.is_forgotten(used_at, now) else "out"
 
 
 def _about(row: Phone) -> str:

@@ -18,10 +18,11 @@ from ..frozen import frozen
 from .chance import Chances, Reach
 from .clocks import Doubt
 from .course import Course
+from .found import HARD, SET
 from .layer import Layer, by_law
 from .layers import Layers
 from .looks import UNLIKELY
-from .touch import HARD, SET, Word
+from .touch import Word
 
 HARD_AFTER_GELS = 6.0
 """Gel times from the mixing until it can be hard, where the sheet does not say when it can be

@@ -12,15 +12,12 @@ from typing import NamedTuple
 
 from ..frozen import frozen
 from ..products.cure_sheet import Surface
+from .found import HARD, SET
 from .milestones import TRIM_AFTER_S, Milestone
 
-HARD = ("thumbnail", "hardness", "solvent_wipe")
-"""A nail leaves no mark; a Barcol reading; wiped with solvent and found hard."""
 HARD_FROM = 20.0
 """A Barcol reading below this does not show that it is hard: half of what a polyester hull needs
 (common practice, no source)."""
-SET = ("gelled", "no_transfer", "green", "sanded", *HARD)
-"""Words for a layup that has at least gelled."""
 
 
 class Word(NamedTuple):

@@ -10,13 +10,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from math import log
 from types import MappingProxyType
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, TypeAlias, get_args
 
 from ..frozen import frozen
 from ..products.budget import Parts
-from .clocks import Doubt
 
-Width = Callable[[Parts, Doubt], float | None]
+if TYPE_CHECKING:
+    from .clocks import Doubt
+
+Width: TypeAlias = "Callable[[Parts, Doubt], float | None]"
 """ln(latest / earliest) of a time by some parts of the budget; None where it may never come."""
 Part = Literal[
     "temperature", "stage", "pair", "lot", "pot", "sheet", "filled", "energy", "order"

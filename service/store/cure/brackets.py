@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from ...core.bays.thermometer import known_to
-from ...core.cure.bracket import Bracket
-from ...core.cure.touch import SET
-from .. import bays
+from ...core.cure.found import SET
 from ..engine.columns import LARGEST
 from ..engine.rows import query
 from ..yard import withdrawals
+
+if TYPE_CHECKING:
+    from ...core.cure.bracket import Bracket
 
 KINDS = (*(kind for kind in SET if kind != "hardness"), "not_gelled")
 """Looks that tell whether it has set; a hardness may be of a soft layer."""
@@ -63,6 +63,10 @@ def of_resins(
     for row in query(_looks(as_known_at), sorted(set(product_ids)), since - BACK_S, known, known):
         by_layup[row[0]].append(_Look(*row))
     pairs = [pair for looks in by_layup.values() if (pair := _bracket(looks)) is not None]
+    if not pairs:
+        return []
+    from ...core.cure.bracket import Bracket  # late, as below: of most resins there is no such pair
+
     read = _readings([last for _, last in pairs], known, as_known_at)
     return [
         PairFilm(
@@ -83,6 +87,8 @@ def of_resins(
 
 def _kelvins(look: _Look) -> float:
     """Half-width of the range of its bay's temperature."""
+    from ...core.bays.thermometer import known_to
+
     checked_on = None if look.checked_on is None else date.fromisoformat(look.checked_on)
     return known_to(look.uncertainty_mk / 1000, checked_on, look.at)
 
@@ -133,6 +139,8 @@ def _readings(
     looks: Iterable[_Look], known: int, as_known_at: int | None
 ) -> dict[int, dict[float, float]]:
     """Layup's id → the readings of its bay around its gel: epoch s → K."""
+    from .. import bays
+
     sql = f"""
         SELECT seen.layup_id, reading.at, reading.temperature_mk FROM layup_observation AS seen
         JOIN layup ON layup.id = seen.layup_id
@@ -147,6 +155,6 @@ def _readings(
     """
     read: dict[int, dict[float, float]] = defaultdict(dict)
     ids = [look.id for look in looks]
-    for layup_id, at, temperature_mk in query(sql, ids, known) if ids else ():
+    for layup_id, at, temperature_mk in query(sql, ids, known):
         read[layup_id][float(at)] = temperature_mk / 1000  # the last word of a moment counts
     return read

@@ -14,7 +14,7 @@ from urllib.parse import unquote
 from flask import request
 from werkzeug.http import parse_cookie
 
-from ...acts.yard import tokens
+from ...acts.yard import recognising
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...store.yard.hands import NAMES_ARE, Hand, is_name
@@ -48,7 +48,7 @@ class Person:
 
 def has_login() -> bool:
     """Whether everybody has to show a token; where other machines are served, always."""
-    return house().is_networked or tokens.any_made()
+    return house().is_networked or recognising.any_made()
 
 
 def is_keeper() -> bool:
@@ -60,9 +60,9 @@ def is_known(authorization: str, cookies: str) -> bool:
     """Whether a request's headers show a token or a pass that is good; outside of any request."""
     given = BEARER.fullmatch(authorization.strip())
     if given is not None:
-        return tokens.recognised(given[1]) is not None
+        return recognising.recognised(given[1]) is not None
     kept = parse_cookie(cookies).get(COOKIE, "")
-    return bool(kept) and tokens.recognised_page(kept, wall_clock()) is not None
+    return bool(kept) and recognising.recognised_page(kept, wall_clock()) is not None
 
 
 def by_bearer() -> Person:
@@ -88,7 +88,7 @@ def by_secret(secret: str) -> Person:
 
     Raises: as `by_bearer`.
     """
-    row = tokens.recognised(secret)
+    row = recognising.recognised(secret)
     if row is not None:
         return _known(row)
     if not has_login():
@@ -102,7 +102,7 @@ def by_page_pass() -> Person | None:
 
     A pass that has expired is not a guess, so it is not counted as a wrong token.
     """
-    row = tokens.recognised_page(request.cookies.get(COOKIE, ""), house().clock())
+    row = recognising.recognised_page(request.cookies.get(COOKIE, ""), house().clock())
     if row is not None:
         return _known(row)
     return None if has_login() else _whoever_is_here()

@@ -8,7 +8,7 @@ from flask import Flask
 from markupsafe import Markup
 
 from ...acts.cure.milestone_views import WindowView
-from ...acts.products.cure_sheet_views import LawView
+from ...acts.products.law_views import LawView
 from ...core.amounts.quantities import (
     AREAL_WEIGHT,
     DENSITY,

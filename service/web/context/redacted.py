@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 import re
 
-from ...acts.yard.tokens import MARK
+from ...acts.yard.recognising import MARK
 
 _SECRET = re.compile(re.escape(MARK) + r"[\w-]+")
 

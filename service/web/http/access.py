@@ -20,7 +20,6 @@ from ...store.engine.database import reading, writing
 from ...store.engine.turns import Turn
 from ...store.yard.hands import Role
 from ..fields.schemas import JsonSchema
-from . import keys
 
 Method = Callable[..., Response]
 """A method of a resource, from its `response` outwards."""
@@ -110,6 +109,8 @@ def writes(
         def acted(*args: Any, **kwargs: Any) -> Response:
             act = partial(method, *args, **kwargs)
             if keyed:
+                from . import keys  # late: who only reads sends no key
+
                 return keys.once(act, shown_once=shown_once, turn=turn)
             with nullcontext() if by_itself else writing(turn):
                 return act()

@@ -62,7 +62,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import wraps
-from typing import Any, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from flask import Blueprint as Addresses
 from flask import Request, Response, jsonify, request
@@ -72,9 +72,11 @@ from webargs.flaskparser import FlaskParser
 
 from ..fields.messages import refuse
 from ..fields.schemas import Answer, Body, JsonSchema
-from . import still
 from .access import Method, access_of, marked
 from .bodies import json_body, text_body
+
+if TYPE_CHECKING:
+    from .still import Shown
 
 Resource = TypeVar("Resource", bound=type[MethodView])
 
@@ -173,7 +175,7 @@ class Blueprint(Addresses):
         schema: Answer | type[Answer] | JsonSchema,
         *,
         content_type: str | None = None,
-        moving: Callable[[still.Shown], dict[str, Any]] | None = None,
+        moving: Callable[[Shown], dict[str, Any]] | None = None,
     ) -> Callable[[Callable[..., Any]], Method]:
         """Write the value that the method returns by a schema; a `Response` is passed on.
 
@@ -196,6 +198,8 @@ class Blueprint(Addresses):
                     return value
                 shown = shape.dump(value)
                 if moving is not None:
+                    from . import still  # late: few answers have an ETag
+
                     return still.answered(shown, moving(shown))
                 response = jsonify(shown)
                 response.headers.extend(headers)

@@ -14,7 +14,7 @@ from urllib.parse import quote
 
 from flask import Flask, Response, g, make_response, redirect, render_template, request, url_for
 
-from ...acts.yard import tokens
+from ...acts.yard import recognising, tokens
 from ...core.errors import AlreadyExists, Busy, NotAllowed, Refusal, StoreFull
 from ...store.yard.hands import Hand
 from ..context import people
@@ -58,7 +58,7 @@ def let_in() -> Response:
         return _refused(refusal)
     response = _go(_path(request.args.get("to", "/")))
     if person.hand.verified:
-        give_pass(response, tokens.page_pass(secret), KEPT_S)
+        give_pass(response, recognising.page_pass(secret), KEPT_S)
     return response
 
 
@@ -97,8 +97,8 @@ def _renewed(response: Response) -> Response:
     if row is None or row.kind != "phone" or pass_ is None or response.status_code >= 400:
         return response
     with suppress(Busy, StoreFull):
-        if tokens.note_use(row, now()):
-            give_pass(response, pass_, tokens.PHONE_KEPT_S)
+        if recognising.note_use(row, now()):
+            give_pass(response, pass_, recognising.PHONE_KEPT_S)
     return response
 
 

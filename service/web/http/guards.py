@@ -20,7 +20,7 @@ from ...core.errors import Invalid, Refusal
 from ..context import people
 from ..context.request import person, units
 from ..problems import CrossSite, ForeignHost
-from . import entrance, forms, peers, versions
+from . import peers, versions
 from .access import Access, access_of
 
 OPEN = frozenset(
@@ -116,6 +116,8 @@ def _page(view: object) -> Response | None:
     A program may look at a page with its token.
     """
     if request.method not in _READS:
+        from . import forms  # late, as below: a program asks for no page
+
         g.person = forms.sender(view)
         return None
     if "Authorization" in request.headers:
@@ -124,6 +126,8 @@ def _page(view: object) -> Response | None:
         return None
     known = people.by_page_pass()
     if known is None:
+        from . import entrance
+
         return entrance.way_in()
     g.person = known
     known.hand.must_be("viewer", "To look at a page")

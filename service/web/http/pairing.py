@@ -11,7 +11,7 @@ import secrets
 
 from flask import Flask, Response, make_response, redirect, render_template, request
 
-from ...acts.yard import phones, tokens
+from ...acts.yard import phones, recognising
 from ...core.errors import NotFound, Refusal
 from ..context import people
 from ..context.house import house
@@ -43,7 +43,7 @@ def let_in(code: str) -> Response:
     if pass_ is None:
         return _refused()
     response = make_response(redirect("/", 303))
-    entrance.give_pass(response, pass_, tokens.PHONE_KEPT_S)
+    entrance.give_pass(response, pass_, recognising.PHONE_KEPT_S)
     return response
 
 

@@ -14,7 +14,7 @@ from flask import Flask, request, url_for
 from ...acts.jobs import trace
 from ...acts.jobs.job import list_jobs
 from ...acts.jobs.photographs import standing_photographs
-from ...acts.products.product import kind_of
+from ...acts.products.stuff import kind_of
 from ...acts.stock import take_back
 from ...acts.stock.change_lot import change_lot
 from ...acts.stock.count import count, is_doubtful

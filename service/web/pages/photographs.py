@@ -10,7 +10,7 @@ from flask import Flask, Response, request, url_for
 
 from ...acts.jobs import photographs
 from ...acts.jobs.photographs import PhotographView, Thing
-from ...acts.stock.lot import name_of
+from ...acts.stock.lot_name import name_of
 from ...acts.wetness import findings
 from ...acts.yard import finding, permissions
 from ...core.errors import Invalid, NotAllowed, NotFound

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings
-from cureyard_service.acts.bays.air import ReadView
+from cureyard_service.acts.bays.air_taken import ReadView
 from cureyard_service.acts.wall.now import what_now
 
 from .. import sample_yard as yard

@@ -12,7 +12,7 @@ from cureyard_service.acts.bays.probe import BACK_MAX_S, ProbeView
 from cureyard_service.acts.bays.readings import ReadingsView, ReadingView
 from cureyard_service.acts.wall.now import AirView, what_now
 from cureyard_service.acts.wall.wall import wall
-from cureyard_service.acts.yard import finding, settings, tokens
+from cureyard_service.acts.yard import finding, recognising, settings, tokens
 from cureyard_service.core import errors
 from cureyard_service.store import bays as log
 from cureyard_service.store.yard.hands import Hand
@@ -30,7 +30,7 @@ def sensor(code: str = "SHED") -> Hand:
     """The sensor of a bay, as its token makes it known."""
     tokens.add_token(name="Ada", role="admin", now=NOW, hand=KEEPER)
     made = tokens.add_token(name="Probe", role="sensor", bay=code, now=NOW, hand=KEEPER)
-    known = tokens.recognised(made.token)
+    known = recognising.recognised(made.token)
     assert known is not None
     return Hand(known.name, verified=True, role=known.role, bay_id=known.bay_id)
 

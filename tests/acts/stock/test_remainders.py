@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from cureyard_service.acts.jobs import need
 from cureyard_service.acts.jobs.need import NeedsView
-from cureyard_service.acts.products import product as add_product
+from cureyard_service.acts.products.stuff import stuff_of
 from cureyard_service.acts.stock import count, draw, return_stock
 from cureyard_service.acts.stock.lot import show_lot
 from cureyard_service.acts.stock.movement import MovedView
@@ -99,7 +99,7 @@ def test_any_amount_goes_out_in_equal_parts(
     with books.atomic() as trial:
         lot = yard.receive(product, received)
         whole = lot.on_hand
-        stuff = add_product.stuff_of(lot.product)
+        stuff = stuff_of(lot.product)
         one = q(f"1 {unit}")
         per_unit = yard.in_stock(one, stuff)
         part = (yard.in_stock(q(received), stuff) / parts / per_unit).quantize(

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.bays.air import ReadView
+from cureyard_service.acts.bays.air_taken import ReadView
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need
 from cureyard_service.acts.stock import change_lot, draw

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 from cureyard_service.core.cure.forecast import forecasts, milestones
+from cureyard_service.core.cure.found import SET
 from cureyard_service.core.cure.layer import Layer
 from cureyard_service.core.cure.next_step import next_step
 from cureyard_service.core.cure.signs import TROUBLE, signs, unsound
-from cureyard_service.core.cure.touch import SET, Touch, Word, by_hand, touch_of
+from cureyard_service.core.cure.touch import Touch, Word, by_hand, touch_of
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -10,9 +10,9 @@ import re
 from pathlib import Path
 
 import pytest
-from cureyard_service.acts.yard import phones, tokens
+from cureyard_service.acts.yard import phones, recognising, tokens
 from cureyard_service.acts.yard.phones import CODE_S
-from cureyard_service.acts.yard.tokens import NOTED_S, PHONE_KEPT_S
+from cureyard_service.acts.yard.recognising import NOTED_S, PHONE_KEPT_S
 from cureyard_service.store import tables
 from cureyard_service.web.context.request import hand
 from cureyard_service.web.context.throttle import MOST_A_MINUTE
@@ -145,7 +145,7 @@ def test_the_store_has_neither_code_nor_pass(client: FlaskClient, ada: Known) ->
     """128 bits and more, kept as hashes; nothing that is kept opens anything."""
     path = added(ada)
     code = path.rpartition("/")[2]
-    assert len(code.removeprefix(tokens.MARK)) >= 22  # 22 characters of 6 bits
+    assert len(code.removeprefix(recognising.MARK)) >= 22  # 22 characters of 6 bits
     value = paired(client, path).partition("=")[2].partition(";")[0]
     kept = repr([list(model.select().tuples()) for model in tables.MODELS])
     assert code not in kept

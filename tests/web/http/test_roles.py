@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from cureyard_service.acts.yard import tokens
+from cureyard_service.acts.yard import recognising, tokens
 from cureyard_service.store.yard.hands import ROLES, Role
 from cureyard_service.web.context.people import COOKIE
 from flask import Flask
@@ -284,7 +284,7 @@ def test_a_sensor_sees_no_page(client: FlaskClient) -> None:
         assert client.get(page, headers=probe.bearer).status_code == 403
     refused = client.post("/enter", data={"token": probe.secret})
     assert (refused.status_code, refused.headers.get("Set-Cookie")) == (403, None)
-    client.set_cookie(COOKIE, tokens.page_pass(probe.secret))
+    client.set_cookie(COOKIE, recognising.page_pass(probe.secret))
     assert client.get("/").status_code == 403
 
 
@@ -338,7 +338,7 @@ def test_every_form_of_every_role(app: Flask) -> None:
     by_acts(MORNING, KEEPER, bays=[makers.bay("SHED")])
     browsers["sensor"] = app.test_client()  # it gets no pass, so it makes its own
     secret = given("Probe", "sensor", "SHED").secret
-    browsers["sensor"].set_cookie(COOKIE, tokens.page_pass(secret))
+    browsers["sensor"].set_cookie(COOKIE, recognising.page_pass(secret))
     tokens.revoke_token(1, now=MORNING, hand=KEEPER)
     wrong = []
     for least, text in BY_PASS.items():
