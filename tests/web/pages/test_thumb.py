@@ -226,7 +226,7 @@ def test_a_hardness_is_a_figure_or_its_readings(client: FlaskClient) -> None:
         assert answer.status_code == 422, wrong
         assert 'id="readings-fault"' in answer.text, wrong
     assert kinds() == ["hardness"]
-    ten = "38.41.44.40.36.43,45 39, 42 37"
+    ten = "38.41.44.40.36.43.45.39.42.37."
     met = dict.fromkeys(("thick_enough", "off_edges"), "yes")
     page = done(client, here, readings=ten, scale="barcol_935", face="gel_coat", **met)
     assert "40.5 ± 1.0 Barcol 935 of 10 readings, on gel coat, noted by Ines" in board(page)
@@ -234,6 +234,51 @@ def test_a_hardness_is_a_figure_or_its_readings(client: FlaskClient) -> None:
     assert (seen["value"], seen["met"]) == (40, ["thick_enough", "off_edges"])
     back = undone(client, page, f"/layups/{layup}/undo")
     assert board(back).startswith("Taken back: Hardness 40")
+
+
+TENTHS = "38.5 41.5 44.5 40.5 36.5 43.5 45.5 39.5 42.5 37.5"
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        TENTHS,
+        TENTHS.replace(" ", "."),
+        TENTHS.replace(".", ",").replace(" ", ", "),
+        TENTHS.replace(" ", ","),
+        "40.5",
+        "40,5",
+        "38.41.44.40.36.43,45 39, 42 37",
+    ],
+)
+def test_what_may_be_decimals_is_no_series(client: FlaskClient, typed: str) -> None:
+    """Ten of 38.5 are never kept as twenty: an impressor's dial is read in whole numbers."""
+    answer = fill(client, f"/layups/{laid(48)}/hardness", readings=typed)
+    assert answer.status_code == 422
+    assert "Readings are whole numbers, parted by one sign." in words(answer.text)
+    assert kinds() == []
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "38 41 44 40 36 43 45 39 42 37",
+        "38, 41, 44, 40, 36, 43, 45, 39, 42, 37",
+        "38 9 44 40 36 43 45 39 42 37",
+        "38.09.44.40.36.43.45.39.42.37",
+        "38,41,44,40,36,43,45,39,100,37",
+    ],
+)
+def test_a_series_has_one_sign(client: FlaskClient, typed: str) -> None:
+    """Each that a pad may have; under 10 with a nought where the sign may be a decimal one."""
+    page = done(client, f"/layups/{laid(48)}/hardness", readings=typed)
+    assert "of 10 readings" in board(page)
+
+
+def test_too_few_readings_say_how_many(client: FlaskClient) -> None:
+    """Ten to thirty."""
+    answer = fill(client, f"/layups/{laid(48)}/hardness", readings="38.41.44")
+    assert "3 readings are too few for a hardness: it takes 10 to 30." in words(answer.text)
 
 
 def test_a_hardness_near_its_least_asks_for_more(client: FlaskClient) -> None:
