@@ -15,16 +15,19 @@ from ...core.amounts.quantities import (
     DIFFERENCE,
     LENGTH,
     MASS,
-    PRESSURE,
     SIZE,
     TEMPERATURE,
     Kind,
 )
-from . import clock_faces
+from ...core.amounts.sentences import pressure
+from ...core.words import shown
+from . import clock_faces, request
 from .clock_faces import Way
 from .reader import finalized
 
 _CODE = re.compile(r"((?<!\S)\S*[-/]\S*)")
+SMALL_PA = 10_000
+"""A pressure under this is shown with one decimal."""
 LONG = 20
 """Characters from which a code may be too wide for a phone."""
 
@@ -119,8 +122,10 @@ def areal(weight: float | None) -> str:
 
 
 def vacuum(pascals: float | None) -> str:
-    """A pressure, as `677 hPa`; None is empty."""
-    return tied(clock_faces.amount(None if pascals is None else round(pascals), PRESSURE))
+    """A pressure to what a gauge shows: `677 hPa`, a small one `33.9 hPa`; None is empty."""
+    if pascals is None:
+        return ""
+    return tied(shown(pressure(pascals, 0 if abs(pascals) >= SMALL_PA else 1), request.units()))
 
 
 def codes(words: object) -> Markup:

@@ -51,7 +51,7 @@ from ...store.yard.hands import Role
 from .. import problems
 from ..context import people
 from ..context.house import house
-from ..fields import messages
+from ..fields import Number, messages
 from ..fields.schemas import Loaded, Query
 from ..problems import CrossSite, MediaType, NotAuthenticated, TooLarge, Unreadable
 from . import keys
@@ -69,7 +69,7 @@ PASS_S = 30 * 24 * 3600
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}")
 _NUMBER_ENDS = re.compile(r"[\d.,]\s*")
-_WITH_COMMA = re.compile(r"\s*(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
+_WITH_COMMA = re.compile(r"\s*-?(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
 """A number with a decimal comma: 1,250 may be meant with one that parts thousands."""
 
 
@@ -252,7 +252,7 @@ def read(schema: Form, sent: Mapping[str, str]) -> Loaded:
     units = {name: text for name, text in sent.items() if name.endswith(UNIT)}
     own = {WORD, KEY, *units}
     given = {
-        name: _with_unit(text, units.get(f"{name}{UNIT}"))
+        name: _number(schema, name, text, units.get(f"{name}{UNIT}"))
         for name, text in sent.items()
         if text and name not in own
     }
@@ -275,15 +275,17 @@ def _of_its_unit(fault: Refusal, sent: Mapping[str, str]) -> Refusal:
     )
 
 
-def _with_unit(text: str, unit: str | None) -> str:
+def _number(schema: Form, name: str, text: str, unit: str | None) -> str:
     """A number with the unit that the page showed beside it; one typed with it counts instead.
 
     A phone's number pad has a comma where the language writes one. Before three digits it may also
-    part thousands: then it is left as it is, which no amount may have.
+    part thousands: then it is left as it is, which no number may have.
     """
-    if unit is None or _NUMBER_ENDS.fullmatch(text[-1]) is None:
+    plain = isinstance(schema.fields.get(name), Number)
+    if not plain and (unit is None or _NUMBER_ENDS.fullmatch(text[-1]) is None):
         return text
-    return f"{text.replace(',', '.') if _WITH_COMMA.fullmatch(text) else text} {unit}"
+    number = text.replace(",", ".") if _WITH_COMMA.fullmatch(text) else text
+    return number if plain else f"{number} {unit}"
 
 
 def _from_a_page_of_ours() -> None:

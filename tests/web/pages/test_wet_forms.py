@@ -1,0 +1,91 @@
+"""Forms of wetness and of bags by thumb: numbers as a pad writes them, places, slips."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from flask.testing import FlaskClient
+
+from ... import makers
+from ...putting import by_client, post
+from ..conftest import MORNING, Clock
+from ..sent_forms import fill, followed
+from .test_thumb import board, words
+
+DAY = 86_400
+MOISTURE, LEAK = "/jobs/J-1/moisture", "/jobs/J-1/leak-test"
+READ = {
+    "place": "Keel", "meter": "CAP / deep", "first": "36", "second": "35.5", "third": "36.5",
+    "surface_temperature": "15", "for_what": "reading",
+}  # fmt: skip
+METER = {
+    "code": "CAP", "title": "Capacitance meter", "kind": "capacitance", "scale_to": 100,
+    "modes": [{"name": "deep"}, {"name": "shallow"}],
+}  # fmt: skip
+
+
+@pytest.fixture
+def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
+    """A yard with a meter, a bay and one job that was opened long ago."""
+    clock.moment = MORNING - 60 * DAY
+    by_client(client, bays=[makers.bay("SHED")], jobs=[makers.job("J-1")])
+    post(client, "meters", METER)
+    clock.moment = MORNING
+    return client
+
+
+def kept(client: FlaskClient, noun: str = "moisture-readings") -> list[Any]:
+    """What is on record of the job, the last first."""
+    return list(client.get(f"/v1/jobs/J-1/{noun}").json["items"])
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"), [("36,5", 36.5), ("36.5", 36.5), ("0,125", 0.125), (" 36 ", 36)]
+)
+def test_a_placement_may_have_a_comma(yard: FlaskClient, typed: str, value: float) -> None:
+    """As the face and the gauge have it: a pad has the sign of its language alone."""
+    followed(yard, fill(yard, MOISTURE, **READ | {"first": typed}))
+    assert kept(yard)[0]["placements"][0] == value
+
+
+def test_other_plain_numbers_of_forms_too(yard: FlaskClient) -> None:
+    """The humidity of a bay."""
+    followed(yard, fill(yard, "/bays/SHED", temperature="19,5", humidity_percent="64,5"))
+    assert yard.get("/v1/bays/SHED/readings").json["items"][0]["humidity_percent"] == 64.5
+
+
+@pytest.mark.parametrize("typed", ["wet", "36 %", "36.123456789012345", "1,250", "3,6,5", "1e1"])
+def test_no_number_is_said_in_words_of_a_form(yard: FlaskClient, typed: str) -> None:
+    """Nobody who fills in a form gives quotes."""
+    answer = fill(yard, MOISTURE, **READ | {"second": typed})
+    assert answer.status_code == 422
+    assert "This must be a number. Write it in digits, with at most 12 decimals" in answer.text
+    assert "quotes" not in answer.text
+    assert kept(yard) == []
+
+
+def test_limits_are_said_in_digits(yard: FlaskClient) -> None:
+    """Never as 1e+06."""
+    answer = fill(yard, MOISTURE, **READ | {"second": "99999999"})
+    assert "It must be from -1000000 to 1000000." in words(answer.text)
+
+
+@pytest.mark.parametrize("typed", ["-2.5", "-2,5"])
+def test_a_face_may_be_under_zero(yard: FlaskClient, typed: str) -> None:
+    """A winter's face; not every decimal pad has a minus, so its field asks for none."""
+    page = yard.get(MOISTURE).text
+    field = page[page.index('id="surface_temperature"') :].partition(">")[0]
+    assert 'inputmode="text"' in field
+    told = followed(yard, fill(yard, MOISTURE, **READ | {"surface_temperature": typed}))
+    assert "face -2.5 °C" in board(told).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_a_gauge_is_said_to_what_it_shows(yard: FlaskClient) -> None:
+    """26 inHg are 880.46 hPa (3386.389 Pa each): a gauge shows no hundredths."""
+    typed = {"place": "keel", "first": "26 inHg", "second": "25.9 inHg", "waited": "10"}
+    followed(yard, fill(yard, LEAK, **typed, shows="below"))
+    page = words(yard.get("/jobs/J-1").text).replace("\N{NO-BREAK SPACE}", " ")
+    assert "880 hPa" in page
+    assert "0.3 hPa" in page
+    assert "880.4" not in page
