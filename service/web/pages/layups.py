@@ -83,7 +83,7 @@ def answer(read: Loaded, layup: int) -> str:
     """Note what a hand finds of a layup; where a green face opens much, ask once more first."""
     shown = wall.layup_page(finding.layup(layup), now())
     if read["answer"] == "green" and "sure" not in read and _opens_much(shown):
-        return url_for("layup_page", layup=layup, asked="green")
+        raise forms.Asks(url_for("layup_page", layup=layup, asked="green"))
     return note_seen(layup, kind=read["answer"])
 
 

@@ -172,6 +172,34 @@ def test_a_green_face_past_its_window_is_asked_once_more(client: FlaskClient) ->
     assert kinds() == ["green"]
 
 
+def test_another_answer_after_the_way_back(client: FlaskClient) -> None:
+    """What was kept is said, with the way to its undo; one press more notes both."""
+    layup = laid(1)
+    here = f"/layups/{layup}"
+    told = hidden(client.get(here).text) | {"answer": "gelled"}
+    first = send(client, here, told).headers["Location"]
+    other = send(client, here, told | {"answer": "no_transfer"})
+    assert other.status_code == 422
+    assert "The first had: gelled." in words(other.text)
+    assert f'href="{first}"' in other.text
+    assert kinds() == ["gelled"]
+    assert "Undo: not so" in client.get(first).text
+    again = {name: hidden(other.text)[name] for name in ("form", "key")}
+    followed(client, send(client, here, again | {"answer": "no_transfer"}))
+    assert kinds() == ["gelled", "no_transfer"]
+
+
+def test_who_goes_back_from_a_question_has_noted_nothing(client: FlaskClient) -> None:
+    """The form that was only asked about takes another answer."""
+    layup = laid(29)
+    here = f"/layups/{layup}"
+    told = hidden(client.get(here).text) | {"answer": "green"}
+    assert "asked=green" in send(client, here, told).headers["Location"]
+    page = followed(client, send(client, here, told | {"answer": "no_transfer"}))
+    assert board(page).startswith("Glove clean")
+    assert kinds() == ["no_transfer"]
+
+
 def test_a_green_face_of_structural_work_is_asked_once_more(client: FlaskClient) -> None:
     """Inside the window, too; the state that stays tacky has another sign than this button."""
     made = yard.laid(product="LAM", catalyst_percent=2, job="S-1", now=NOW - 8 * H)
