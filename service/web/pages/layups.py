@@ -13,6 +13,7 @@ from flask import Flask, request, url_for
 from ...acts.cure import hand_over, observe, take_back
 from ...acts.cure.show import SeenView, UnsaidView
 from ...acts.jobs.photographs import standing_photographs
+from ...acts.jobs.signature import is_signed
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
@@ -74,6 +75,7 @@ def show_layup(layup: int) -> str:
         last=_seen(shown, take_back.last_of(row, now(), hand())),
         answers=ANSWERS if shown.by_moisture is None else OF_SKIN,
         photographs=standing_photographs(row),
+        signed=is_signed(row.job),
         drawn=ribbons.draw(shown, now()),
         size=ribbons,
     )
