@@ -76,6 +76,7 @@ def show_layup(layup: int) -> str:
         answers=ANSWERS if shown.by_moisture is None else OF_SKIN,
         photographs=standing_photographs(row),
         signed=is_signed(row.job),
+        bag_due=shown.do.note == BAG_OFF and shown.do.urgency == "wanted",
         drawn=ribbons.draw(shown, now()),
         size=ribbons,
     )

@@ -121,6 +121,27 @@ def test_a_bag_goes_on_and_comes_off_by_thumb(client: FlaskClient, clock: Clock)
     assert kinds() == ["bagged", "bag_off"]
 
 
+def test_a_bag_that_is_due_comes_first(client: FlaskClient, clock: Clock) -> None:
+    """Marked, above the six answers; while vacuum is held it stands below them, unmarked."""
+    layup = laid()
+    done(client, f"/layups/{layup}", answer="bagged")
+    held = client.get(f"/layups/{layup}").text
+    assert held.index('class="six"') < held.index('value="bag_off"')
+    clock.moment = NOW + 48 * H
+    due = client.get(f"/layups/{layup}").text
+    assert "take the bag off" in words(due).lower()
+    assert due.index('value="bag_off"') < due.index('class="six"')
+    assert re.search(r'class="press wide due" name="answer" value="bag_off"', due)
+    assert due.count('value="bag_off"') == 1
+
+
+def test_a_jobs_forms_come_before_its_commands(client: FlaskClient) -> None:
+    """No thumb can type those; a closed job offers no form."""
+    page = client.get("/jobs/D-7").text
+    forms = [f'href="/jobs/D-7/{name}"' for name in ("moisture", "surface", "film", "leak-test")]
+    assert all(page.index(each) < page.index("<code>cureyard") for each in forms)
+
+
 @pytest.mark.parametrize("answer", ["gelled", "sanded", "no_transfer"])
 def test_a_very_early_answer_is_asked_for_again(
     client: FlaskClient, clock: Clock, answer: str
