@@ -10,11 +10,12 @@ from flask.testing import FlaskClient
 from ... import makers
 from ...putting import by_client, post
 from ..conftest import MORNING, Clock
-from ..sent_forms import fill, followed
+from ..sent_forms import fill, followed, hidden, send
 from .test_thumb import board, words
 
 DAY = 86_400
 MOISTURE, LEAK = "/jobs/J-1/moisture", "/jobs/J-1/leak-test"
+FILM, SURFACE = "/jobs/J-1/film", "/jobs/J-1/surface"
 READ = {
     "place": "Keel", "meter": "CAP / deep", "first": "36", "second": "35.5", "third": "36.5",
     "surface_temperature": "15", "for_what": "reading",
@@ -89,3 +90,73 @@ def test_a_gauge_is_said_to_what_it_shows(yard: FlaskClient) -> None:
     assert "880 hPa" in page
     assert "0.3 hPa" in page
     assert "880.4" not in page
+
+
+@pytest.mark.parametrize("day", ["2006-03-18", "2026-02-17"])
+def test_film_that_was_on_for_a_month_is_refused(yard: FlaskClient, day: str) -> None:
+    """A slip of the year, or of the month; whoever says it."""
+    typed = {"place": "Keel", "taped_at": "07:30", "drops": "no"}
+    answer = fill(yard, FILM, **typed, taped_day=day)
+    assert answer.status_code == 422
+    assert "The film would have been on for more than 30 days." in answer.text
+    assert 'id="taped_at-fault"' in answer.text
+    told = {"place": "Keel", "taped_at": f"{day}T07:30:00Z", "drops": False}
+    assert post(yard, "jobs/J-1/film-tests", told, 422)["pointer"] == "/taped_at"
+    assert kept(yard, "film-tests") == []
+    followed(yard, fill(yard, FILM, **typed, taped_day="2026-02-19"))
+
+
+def test_the_film_form_says_when_it_is_filled(yard: FlaskClient) -> None:
+    """Nobody looks for a way to note the film as it goes on."""
+    assert "noted when it comes off: write day and time on the film" in yard.get(FILM).text
+
+
+def test_a_new_place_of_a_surface_is_asked_about(yard: FlaskClient) -> None:
+    """Once: a slip of a finger makes no place that nobody looks at again."""
+    followed(yard, fill(yard, MOISTURE, **READ))
+    followed(yard, fill(yard, SURFACE, place="keel", what="rain"))
+    asked = fill(yard, SURFACE, place="Kele", what="rain")
+    assert asked.status_code == 422
+    assert "New place: Kele?" in asked.text
+    assert len(kept(yard, "surface-notes")) == 1
+    other = send(yard, SURFACE, hidden(asked.text) | {"place": "Kelp", "what": "rain"})
+    assert (other.status_code, "New place: Kelp?" in other.text) == (422, True)
+    followed(yard, send(yard, SURFACE, hidden(other.text) | {"place": "Kelp", "what": "rain"}))
+    assert kept(yard, "surface-notes")[0]["place"] == "Kelp"
+    followed(yard, fill(yard, SURFACE, place="kelp", what="dust"))
+    assert '<option value="Kelp">' in yard.get(SURFACE).text
+
+
+def heat(client: FlaskClient, what: str, place: str = "", status: int = 303) -> None:
+    """Heat goes on or off at a place that is known."""
+    assert fill(client, SURFACE, what=f"heat_{what}", place=place).status_code == status
+
+
+def test_heat_goes_off_where_it_is_on(yard: FlaskClient, clock: Clock) -> None:
+    """At the place, or by the whole boat's; the whole boat's where any is on."""
+    for place in ("Keel", "Skeg"):
+        followed(yard, fill(yard, MOISTURE, **READ | {"place": place}))
+    heat(yard, "off", "Keel", 422)
+    heat(yard, "off", "", 422)
+    heat(yard, "on", "Keel")
+    clock.moment += 60
+    heat(yard, "off", "Skeg", 422)
+    heat(yard, "off", "Keel")
+    heat(yard, "off", "Keel", 422)
+    heat(yard, "on", "Skeg")
+    clock.moment += 60
+    heat(yard, "off")
+    heat(yard, "off", "Skeg", 422)
+    heat(yard, "on")
+    heat(yard, "off", "Skeg")
+    answer = fill(yard, SURFACE, what="heat_off", place="Nowhere", sure="Nowhere")
+    assert answer.status_code == 303  # the whole boat is heated
+
+
+def test_heat_off_without_heat_says_why(yard: FlaskClient) -> None:
+    """By the form and by the interface."""
+    answer = fill(yard, SURFACE, what="heat_off")
+    assert "No heat is noted as on anywhere on the boat." in answer.text
+    told = post(yard, "jobs/J-1/surface-notes", {"kind": "heat_off", "place": "Keel"}, 422)
+    assert told["detail"] == "No heat is noted as on at Keel."
+    assert kept(yard, "surface-notes") == []
