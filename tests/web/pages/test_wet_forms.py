@@ -160,3 +160,52 @@ def test_heat_off_without_heat_says_why(yard: FlaskClient) -> None:
     told = post(yard, "jobs/J-1/surface-notes", {"kind": "heat_off", "place": "Keel"}, 422)
     assert told["detail"] == "No heat is noted as on at Keel."
     assert kept(yard, "surface-notes") == []
+
+
+@pytest.mark.parametrize(
+    ("three", "said"),
+    [(("3", "35", "36"), True), (("30", "35", "40"), False), (("29", "35", "40"), True)],
+)
+def test_placements_that_differ_much_are_said(
+    yard: FlaskClient, three: tuple[str, str, str], said: bool
+) -> None:
+    """Over a tenth of the scale (common practice, no source); kept, with the undo beside it."""
+    typed = READ | dict(zip(("first", "second", "third"), three, strict=True))
+    page = followed(yard, fill(yard, MOISTURE, **typed))
+    assert (f"The placements differ much: {', '.join(three)}." in board(page)) is said
+    assert "It counts." in board(page)
+    assert "Undo: not so" in page
+    back = followed(yard, send(yard, f"{MOISTURE}/undo", hidden(page)))
+    assert "differ much" not in back
+
+
+def place_of(client: FlaskClient, page: str) -> str:
+    """What the field of the place begins with."""
+    text = client.get(page).text
+    field = text[text.index('id="place"') :].partition(">")[0]
+    assert " required" in field
+    return field.partition('value="')[2].partition('"')[0]
+
+
+def test_of_several_places_none_is_chosen_before(yard: FlaskClient) -> None:
+    """One alone is; a dry place is another; what an address names is chosen."""
+    assert place_of(yard, MOISTURE) == ""
+    followed(yard, fill(yard, MOISTURE, **READ))
+    assert place_of(yard, MOISTURE) == "Keel"
+    followed(yard, fill(yard, MOISTURE, **READ | {"place": "Cabin top", "for_what": "dry"}))
+    page = yard.get(MOISTURE).text
+    assert place_of(yard, MOISTURE) == ""
+    assert '<option value="Cabin top">' in page
+    assert '<option value="dry" selected>' not in page
+    assert place_of(yard, f"{MOISTURE}?place=Keel") == "Keel"
+    assert 'id="place-fault"' in fill(yard, MOISTURE, **READ | {"place": ""}).text
+
+
+def test_of_several_bags_none_is_chosen_before(yard: FlaskClient) -> None:
+    """As of places."""
+    typed = {"first": "880", "second": "860", "waited": "10", "shows": "below"}
+    followed(yard, fill(yard, LEAK, **typed, place="keel"))
+    assert place_of(yard, LEAK) == "keel"
+    followed(yard, fill(yard, LEAK, **typed, place="skeg"))
+    assert place_of(yard, LEAK) == ""
+    assert '<option value="keel">' in yard.get(LEAK).text
