@@ -28,6 +28,9 @@ from .reader import finalized
 _CODE = re.compile(r"((?<!\S)\S*[-/]\S*)")
 SMALL_PA = 10_000
 """A pressure under this is shown with one decimal."""
+_FIELD = re.compile(r"'([a-z]+(?:_[a-z]+)+)'")
+_FIELDS = {"pot_max": "greatest pot", "hardness_min": "least hardness"}
+"""Fields of the interface that are called otherwise in words."""
 LONG = 20
 """Characters from which a code may be too wide for a phone."""
 
@@ -135,6 +138,13 @@ def codes(words: object) -> Markup:
     return Markup().join(told)
 
 
+def for_hand(words: object) -> str:
+    """Words for who fills in a form: fields that they name in quotes are said in words."""
+    return _FIELD.sub(
+        lambda found: _FIELDS.get(found[1], found[1].replace("_", " ")), str(finalized(words))
+    )
+
+
 def plain(number: float) -> str:
     """A number without needless zeros, as `25` or `7.5`."""
     return f"{float(number):.4g}"
@@ -150,7 +160,7 @@ def law_part(name: str, law: LawView) -> str:
 def add(app: Flask) -> None:
     """Add the filters by which templates show records."""
     for show in (when, stretch, window, lasting, percent, stock, heat, warmth, weight, size, long,
-                 dense, areal, vacuum, codes, plain, law_part):  # fmt: skip
+                 dense, areal, vacuum, codes, for_hand, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
 
 

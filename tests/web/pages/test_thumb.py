@@ -670,6 +670,19 @@ def test_a_pot_that_can_not_be_is_asked_again(
     assert pots() == 0
 
 
+def test_a_pot_over_the_greatest_is_said_in_words(client: FlaskClient) -> None:
+    """Without the field's own name."""
+    sheet = makers.sheet()
+    sheet.pop("pot_max")
+    by_client(client, products=[makers.resin("BIG", cure=sheet)],
+              lots=[makers.lot("BIG", "40 kg", "G-1")])  # fmt: skip
+    big = WEIGH.replace("LAM", "BIG").replace("amount=1&", "amount=39&")
+    told = words(client.get(big).text)
+    assert "is over the greatest" in told
+    assert "A lead can enter the greatest pot of the data sheet." in told
+    assert "pot_max" not in told
+
+
 def test_a_mix_of_two_parts_needs_no_gel_time(client: FlaskClient) -> None:
     """And one from a lot's page is of that lot."""
     by_client(client, lots=[makers.lot("EPOX", "5 kg", "E-1"), makers.lot("HARD", "2 kg", "H-1")])

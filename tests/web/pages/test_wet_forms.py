@@ -209,3 +209,12 @@ def test_of_several_bags_none_is_chosen_before(yard: FlaskClient) -> None:
     followed(yard, fill(yard, LEAK, **typed, place="skeg"))
     assert place_of(yard, LEAK) == ""
     assert '<option value="keel">' in yard.get(LEAK).text
+
+
+def test_a_page_names_no_field_of_the_interface(yard: FlaskClient) -> None:
+    """What a program calls 'air_pressure' is air pressure to a hand."""
+    typed = {"place": "keel", "first": "880", "second": "860", "waited": "10"}
+    absolute = fill(yard, LEAK, **typed, shows="absolute")
+    assert "Give the air pressure of that hour" in words(absolute.text)
+    below = fill(yard, LEAK, **typed, shows="below", air_pressure="1013")
+    assert "leave air pressure out" in words(below.text)
