@@ -37,6 +37,17 @@ RECORD: Record = (
     ("lots", makers.lot("LAM", "90 kg", "B-1")),
     ("jobs", makers.job("D-7", title="Transom, inner skin")),
     (
+        "jobs/D-7/findings",
+        {
+            "place": "keel",
+            "side": "port",
+            "kind": "blister",
+            "length": "12 mm",
+            "width": "8 mm",
+            "found_by": "eye",
+        },
+    ),
+    (
         "meters",
         {
             "code": "CAP-1",
@@ -53,7 +64,8 @@ WEIGH = (
     "/mix/weigh?resin=LAM&amount=1&amount.unit=kg&temperature=20&temperature.unit=degC"
     "&target_gel=20&target_gel.unit=min&job=D-7"
 )
-FILM = {"place": "keel", "taped_day": "03182026", "taped_at": "0730AM"}
+TAPED = datetime.now(UTC) - timedelta(days=2)
+FILM = {"place": "keel", "taped_day": f"{TAPED:%m%d%Y}", "taped_at": "0730AM"}
 READING = {
     "place": "keel", "first": "58", "second": "57", "third": "59", "surface_temperature": "15",
 }  # fmt: skip
@@ -110,6 +122,14 @@ def laid(yard: tuple[str, requests.Session], hours: float = 2) -> int:
                         applied_at=at.isoformat(timespec="seconds"))  # fmt: skip
     body.pop("batches", None)
     return int(new(yard, "layups", body)["id"])
+
+
+def bagged(yard: tuple[str, requests.Session]) -> int:
+    """A layup of two days ago, under a bag that is to come off."""
+    layup = laid(yard, 48)
+    at = (datetime.now(UTC) - timedelta(hours=47)).isoformat(timespec="seconds")
+    new(yard, f"layups/{layup}/observations", {"kind": "bagged", "at": at})
+    return layup
 
 
 def drum(yard: tuple[str, requests.Session]) -> int:
@@ -221,6 +241,7 @@ def furnished(chrome: Chrome, yard: tuple[str, requests.Session]) -> list[str]:
     new(yard, f"layups/{seen}/observations", {"kind": "bagged"})
     line = new(yard, "movements", makers.draw(product=None, lot=dated))["movements"][0]["id"]
     return [
+        "/jobs/D-7", f"/layups/{bagged(yard)}",
         f"/layups/{wet}", f"/layups/{seen}", f"/layups/{seen}?noted={gelled}",
         f"/layups/{early}?noted={last}", f"/layups/{wet}/hardness",
         "/jobs/D-7/moisture", f"/jobs/D-7/moisture?noted={moist}",
@@ -295,6 +316,19 @@ def test_the_six_answers_are_in_fixed_places(
         tops.add(round(first[0][1]))
         assert last[0][3] <= PHONE[1], last
     assert max(tops) - min(tops) <= 80, tops
+
+
+def test_what_is_due_is_on_the_first_screen(
+    chrome: Chrome, yard: tuple[str, requests.Session]
+) -> None:
+    """A bag that is to come off, and a job's forms: nothing is scrolled to."""
+    show(chrome, f"{yard[0]}/layups/{bagged(yard)}", *PHONE)
+    (((_, _, _, bottom), _),) = boxes(chrome, ".press.due[value=bag_off]")
+    assert bottom <= PHONE[1]
+    show(chrome, f"{yard[0]}/jobs/D-7", *PHONE)
+    forms = boxes(chrome, ".four a.press")
+    assert len(forms) == 4
+    assert max(box[3] for box, _ in forms) <= PHONE[1]
 
 
 @pytest.mark.parametrize("times", [1, 2, 3])
@@ -419,6 +453,8 @@ def test_nothing_lies_where_the_last_press_was(
             show(chrome, yard[0] + page, *PHONE)
         for name, text in typed.items():
             field = awake(chrome, f"#{name}")
+            if field.get_attribute("type") == "text":
+                field.clear()  # a form may begin with the only place
             field.send_keys(text)
         middle(chrome, selector)
         last = box_of(chrome, awake(chrome, selector))
@@ -451,6 +487,8 @@ def test_nothing_lies_where_the_last_press_was(
     pressed("/jobs/D-7/leak-test", "form button", "tight enough", **LEAK)
     pressed(None, "form[action*='/undo?'] button", "Taken back")
     pressed(f"/layups/{laid(yard)}", "button[value=bagged]", "Bagged")
+    pressed(None, "form[action*='/undo?'] button", "Taken back")
+    pressed(f"/layups/{bagged(yard)}", "button[value=bag_off]", "Bag off")
     pressed(None, "form[action*='/undo?'] button", "Taken back")
     pressed(f"/lots/{drum(yard)}", "form[action*='/open?'] button", "Opened")
     pressed(None, "form[action*='/undo?'] button", "Not opened")
@@ -486,7 +524,7 @@ def test_the_way_back_is_the_same_form(chrome: Chrome, yard: tuple[str, requests
 
 
 def test_the_way_back_to_the_answers(chrome: Chrome, yard: tuple[str, requests.Session]) -> None:
-    """The same answer again is the same one; another says that the form was used."""
+    """The same answer again is the same one; another says what was kept, and leads to its undo."""
     layup = laid(yard)
     show(chrome, f"{yard[0]}/layups/{layup}", *PHONE)
     tap(chrome, "button[value=gelled]")
@@ -497,11 +535,20 @@ def test_the_way_back_to_the_answers(chrome: Chrome, yard: tuple[str, requests.S
     assert noted(yard, layup) == ["gelled"]
     chrome.back()
     tap(chrome, "button[value=no_transfer]")
-    told(chrome, "Nothing was changed")
+    assert "This form was sent before" in told(chrome, "Nothing more was noted.")
+    assert "The first had: gelled." in chrome.find_element(By.TAG_NAME, "main").text
     assert noted(yard, layup) == ["gelled"]
     tap(chrome, "button[value=no_transfer]")
     told(chrome, "Glove clean")
     assert noted(yard, layup) == ["gelled", "no_transfer"]
+    chrome.back()
+    tap(chrome, "button[value=sanded]")
+    told(chrome, "Nothing more was noted.")
+    tap(chrome, "a.press[href*='noted=']")
+    told(chrome, "Glove clean")
+    tap(chrome, "form[action*='/undo?'] button")
+    told(chrome, "Taken back: Glove clean")
+    assert noted(yard, layup) == ["gelled", "/no_transfer"]
 
 
 @contextmanager

@@ -9,6 +9,8 @@ from ...core.amounts.views import Moment, OneOf, Says, View
 from ...core.frozen import frozen
 from ...core.gates.profiles import PROFILES
 from ...core.words import Text, from_plain
+from ...store.stock import signatures
+from ...store.stock.jobs import Job
 from ...store.stock.signatures import Signature, SignatureEnd
 from ..yard.taken_back import WithdrawnView
 
@@ -39,6 +41,11 @@ class SignatureView(View):
     head: Annotated[str | None, Says("The head of the seals when it was signed; null without.")]
     voided: Annotated[WithdrawnView | None, Says("How it was voided; null while it stands.")]
     says: str
+
+
+def is_signed(job: Job) -> bool:
+    """Whether a signature stands under a job, so that nothing is written to it."""
+    return job.closed_at is not None and signatures.standing(job.id) is not None
 
 
 def show_signature(row: Signature, voided: SignatureEnd | None) -> SignatureView:

@@ -11,6 +11,7 @@ from ...core.amounts.views import Code, Moment, View
 from ...core.bays.dew_point import dew_point
 from ...core.errors import Invalid
 from ...core.frozen import frozen
+from ...core.wetness import readings
 from ...core.wetness.readings import (
     Counting,
     Measures,
@@ -130,6 +131,12 @@ def _check(meter: Meter, placements: Sequence[Any], air: Any, humidity: Any) -> 
             advice="Give both 'air' and 'humidity_percent', or the bay alone.",
             pointer="/air" if air is None else "/humidity_percent",
         )
+
+
+def differ_much(shown: MoistureReadingView) -> bool:
+    """Whether a reading's placements are so far apart that one of them may be a slip."""
+    by, mode = meters.meter_and_mode(shown.meter, shown.mode)
+    return readings.differ_much(shown.placements, meters.scale_of(by, mode))
 
 
 def list_readings(job: Job, after: int | None, limit: int, now: int) -> list[MoistureReadingView]:

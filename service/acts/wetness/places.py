@@ -20,7 +20,7 @@ from ...core.wetness.stretches import Mean, mean_of
 from ...store import wetness
 from ...store.lookup import key_of
 from ...store.stock.jobs import Job
-from ...store.wetness import FILMS, FINDINGS, SAMPLES, FilmTest
+from ...store.wetness import FILMS, FINDINGS, READINGS, SAMPLES, FilmTest
 from . import limits, moisture, surface
 from .moisture import Judged
 
@@ -142,8 +142,12 @@ def of_job(job: Job, now: int) -> Places:
 
 
 def names(job: Job, now: int) -> list[str]:
-    """The places of a job that were found or measured, in the yard's words."""
-    return [place.name for place in of_job(job, now).places.values()]
+    """The places of a job that were found or measured, dry ones too, in the yard's words."""
+    found = {key_of(place.name): place.name for place in of_job(job, now).places.values()}
+    for row in wetness.standing(READINGS, job.id):
+        if row.at <= now:
+            found.setdefault(row.place_key, row.place)
+    return list(found.values())
 
 
 def _last_films(job: Job, now: int) -> list[FilmTest]:

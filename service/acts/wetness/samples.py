@@ -19,6 +19,9 @@ from ..yard.taken_back import WithdrawnView
 from . import limits
 from .taken_back import RecordView, signed, withdrawals_of
 
+MOST_FILM_S = 30 * 86_400
+"""The longest that film is on; longer is a slip of the date (the yard's own margin, no source)."""
+
 
 @frozen
 class FilmTestView(RecordView):
@@ -56,7 +59,8 @@ def record_film(
     Args:
         taped_at, looked_at: epoch s; without the latter, now.
 
-    Raises: JobClosed. Invalid: looked at before it was taped on. As `moments.happened`.
+    Raises: JobClosed. Invalid: looked at before it was taped on, or more than 30 days after. As
+        `moments.happened`.
     """
     with writing():
         row = finding.open_job(job.number, "/job")
@@ -65,6 +69,12 @@ def record_film(
             raise Invalid(
                 "The film was looked at before it was taped on.",
                 advice="Check both times.",
+                pointer="/taped_at",
+            )
+        if seen - taped_at > MOST_FILM_S:
+            raise Invalid(
+                "The film would have been on for more than 30 days.",
+                advice="Check the day and the year that it was taped on.",
                 pointer="/taped_at",
             )
         new = wetness.add(

@@ -47,7 +47,8 @@ def note_surface(
         place: as in the readings; None for the whole boat.
         water: how the last water of a wash ran: ASTM F22, water-break test, from memory.
 
-    Raises: JobClosed. Invalid: water of what is no wash. As `moments.happened`.
+    Raises: JobClosed. Invalid: water of what is no wash, heat off where none was on. As
+        `moments.happened`.
     """
     with writing():
         row = finding.open_job(job.number, "/job")
@@ -57,11 +58,33 @@ def note_surface(
                 advice="Leave 'water' out, or note that it was washed.",
                 pointer="/water",
             )
+        happened = moments.happened(at, now, "/at", by=hand)
+        if kind == "heat_off" and not _is_heated(standing_notes(row, happened), place):
+            raise Invalid(
+                f"No heat is noted as on {'at ' + place if place else 'anywhere on the boat'}.",
+                advice="Note where and since when heat was on; or check the place.",
+                pointer="/kind",
+            )
         new = wetness.add(
             "surface_note", job_id=row.id, place=place, kind=kind, water=water, note=note,
-            at=moments.happened(at, now, "/at", by=hand), now=now, hand=hand,
+            at=happened, now=now, hand=hand,
         )  # fmt: skip
         return _show(NOTES.of_id(new), row, None)
+
+
+def _is_heated(rows: list[SurfaceNote], place: str | None) -> bool:
+    """Whether heat is on at a place; of the whole boat, whether it is on anywhere.
+
+    Args:
+        rows: the notes until then, oldest first.
+    """
+    heated: set[str | None] = set()
+    for row in rows:
+        if row.kind == "heat_on":
+            heated.add(row.place_key)
+        elif row.kind == "heat_off":
+            heated = heated - {row.place_key} if row.place_key else set()
+    return bool(heated if place is None else heated & {None, key_of(place)})
 
 
 def list_notes(job: Job, after: int | None, limit: int) -> list[SurfaceNoteView]:

@@ -12,7 +12,7 @@ from ..products.cure_sheet import PERCENT_NEVER_OVER, CureSheet
 from ..words import Text, say
 from .pot import Pot
 
-ENTER_POT_MAX = "A lead can enter the data sheet's own greatest pot as 'pot_max'."
+ENTER_POT_MAX = "A lead can enter the 'pot_max' of the data sheet."
 ANOTHER_PEROXIDE = "Take a peroxide with more active oxygen"
 
 
@@ -83,7 +83,7 @@ def check_pot(pot: Pot, sheet: CureSheet, catalyst: int) -> None:
 def assumed_pot(chemistry: str | None) -> str:
     """The basis of a greatest pot that is not the sheet's, in words."""
     of = chemistry.replace("_", " ") if chemistry else "a resin of unknown chemistry"
-    return f"assumed for {of}: the cure sheet has no pot_max"
+    return f"assumed for {of}: the cure sheet has no greatest pot"
 
 
 def percent_limits(sheet: CureSheet, strength: float) -> tuple[float, float]:

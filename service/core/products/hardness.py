@@ -86,8 +86,9 @@ def of_readings(readings: Sequence[int]) -> tuple[float, float]:
     n = len(readings)
     if not FEWEST <= n <= MOST:
         raise Invalid(
-            f"{n} readings are too few or too many for a hardness.",
-            advice=f"Take {FEWEST} to {MOST} over the part: highest and lowest are dropped.",
+            f"{n} readings are too {'few' if n < FEWEST else 'many'} for a hardness: it takes "
+            f"{FEWEST} to {MOST}.",
+            advice="Take them over the part: the highest and the lowest are dropped.",
             pointer="/readings",
         )
     kept = sorted(readings)[1:-1]

@@ -56,6 +56,9 @@ AT_LEAST: frozenset[Uncounted] = frozenset({"scale_end", "cold"})
 read too dry, dew and water too wet."""
 
 LEAST_PLACEMENTS = 3
+MUCH_PERCENT = 10
+"""Placements at one place that are further apart, in percent of the meter's span, differ much (the
+yard's own rule of thumb, common practice, no source)."""
 LEAST_U_PERCENT = 1.0
 """Least standard uncertainty of a reading, percent of the meter's span (no source)."""
 
@@ -102,6 +105,11 @@ class Reading:
     def u(self, scale: Scale) -> float:
         """Standard uncertainty, in the scale's numbers."""
         return uncertainty(self.placements, scale)
+
+
+def differ_much(placements: Sequence[float], scale: Scale) -> bool:
+    """Whether placements are so far apart that one may be a slip, such as 3 for 36."""
+    return max(placements) - min(placements) > scale.span * MUCH_PERCENT / 100
 
 
 @frozen

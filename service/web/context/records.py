@@ -15,16 +15,22 @@ from ...core.amounts.quantities import (
     DIFFERENCE,
     LENGTH,
     MASS,
-    PRESSURE,
     SIZE,
     TEMPERATURE,
     Kind,
 )
-from . import clock_faces
+from ...core.amounts.sentences import pressure
+from ...core.words import shown
+from . import clock_faces, request
 from .clock_faces import Way
 from .reader import finalized
 
 _CODE = re.compile(r"((?<!\S)\S*[-/]\S*)")
+SMALL_PA = 10_000
+"""A pressure under this is shown with one decimal."""
+_FIELD = re.compile(r"'([a-z]+(?:_[a-z]+)+)'")
+_FIELDS = {"pot_max": "greatest pot", "hardness_min": "least hardness"}
+"""Fields of the interface that are called otherwise in words."""
 LONG = 20
 """Characters from which a code may be too wide for a phone."""
 
@@ -119,8 +125,10 @@ def areal(weight: float | None) -> str:
 
 
 def vacuum(pascals: float | None) -> str:
-    """A pressure, as `677 hPa`; None is empty."""
-    return tied(clock_faces.amount(None if pascals is None else round(pascals), PRESSURE))
+    """A pressure to what a gauge shows: `677 hPa`, a small one `33.9 hPa`; None is empty."""
+    if pascals is None:
+        return ""
+    return tied(shown(pressure(pascals, 0 if abs(pascals) >= SMALL_PA else 1), request.units()))
 
 
 def codes(words: object) -> Markup:
@@ -128,6 +136,13 @@ def codes(words: object) -> Markup:
     parts = _CODE.split(str(finalized(words)))
     told = (_code(part) if place % 2 else Markup.escape(part) for place, part in enumerate(parts))
     return Markup().join(told)
+
+
+def for_hand(words: object) -> str:
+    """Words for who fills in a form: fields that they name in quotes are said in words."""
+    return _FIELD.sub(
+        lambda found: _FIELDS.get(found[1], found[1].replace("_", " ")), str(finalized(words))
+    )
 
 
 def plain(number: float) -> str:
@@ -145,7 +160,7 @@ def law_part(name: str, law: LawView) -> str:
 def add(app: Flask) -> None:
     """Add the filters by which templates show records."""
     for show in (when, stretch, window, lasting, percent, stock, heat, warmth, weight, size, long,
-                 dense, areal, vacuum, codes, plain, law_part):  # fmt: skip
+                 dense, areal, vacuum, codes, for_hand, plain, law_part):  # fmt: skip
         app.add_template_filter(show)
 
 

@@ -289,10 +289,22 @@ class Number(Field):
         """Read a number within the limits."""
         number = self.from_text(value)
         if isinstance(number, bool) or not isinstance(number, (int, float)):
-            raise no("This must be a number.", "Give it without quotes and without a unit.")
+            raise no("This must be a number.", self._how)
         if not self.least <= number <= self.most:  # nor is NaN
-            raise no(f"It must be from {self.least:g} to {self.most:g}.")
+            raise no(f"It must be from {_digits(self.least)} to {_digits(self.most)}.")
         return Decimal(repr(number))
+
+    @property
+    def _how(self) -> str:
+        """How it is written: in a query or a form as text, in JSON as a number."""
+        if isinstance(self.parent, Query):
+            return "Write it in digits, with at most 12 decimals and without a unit."
+        return "Give it without quotes and without a unit."
+
+
+def _digits(number: float) -> str:
+    """A limit in digits alone, such as '-1000000'."""
+    return f"{Decimal(f'{number:.15g}'):f}" if isinstance(number, float) else str(number)
 
 
 class Integer(Number):

@@ -32,6 +32,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import json
 import re
 import secrets
 from collections.abc import Callable, Mapping, Sequence
@@ -51,7 +52,7 @@ from ...store.yard.hands import Role
 from .. import problems
 from ..context import people
 from ..context.house import house
-from ..fields import messages
+from ..fields import Number, messages
 from ..fields.schemas import Loaded, Query
 from ..problems import CrossSite, MediaType, NotAuthenticated, TooLarge, Unreadable
 from . import keys
@@ -69,7 +70,7 @@ PASS_S = 30 * 24 * 3600
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}")
 _NUMBER_ENDS = re.compile(r"[\d.,]\s*")
-_WITH_COMMA = re.compile(r"\s*(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
+_WITH_COMMA = re.compile(r"\s*-?(?:\d+,(?:\d{1,2}|\d{4,})|0,\d+)\s*")
 """A number with a decimal comma: 1,250 may be meant with one that parts thousands."""
 
 
@@ -87,6 +88,14 @@ class Form(Query):
         return read
 
 
+class Asks(Exception):
+    """An act that notes nothing yet: the page at an address asks once more. No key is used up."""
+
+    def __init__(self, address: str) -> None:
+        super().__init__(address)
+        self.address = address
+
+
 @frozen
 class Again:
     """A form as a page shows it: empty, or as it was sent and refused.
@@ -94,10 +103,14 @@ class Again:
     Attributes:
         typed: what was typed, by field.
         refusal: why it was refused; None for a form that was not sent yet.
+        kept_at: the page that followed where the form was kept before, with other answers.
+        first: what it had then, by field, where that differs.
     """
 
     typed: Mapping[str, str] = field(default_factory=dict)
     refusal: Refusal | None = None
+    kept_at: str = ""
+    first: Mapping[str, str] = field(default_factory=dict)
 
     def value(self, name: str, usual: object = "") -> str:
         """What a field shows: what was typed into it, or else the usual."""
@@ -189,11 +202,37 @@ def sender(view: object) -> people.Person:
 def show_again(page: Callable[[], Any], sent: Mapping[str, str], refusal: Refusal) -> Response:
     """The page of a refused form. It keeps its key, unless that was used for another form."""
     used = isinstance(refusal, (IdempotencyConflict, CrossSite, Unreadable))
-    g.form = Again({n: t for n, t in sent.items() if n != KEY or not used}, refusal)
+    told = {n: t for n, t in sent.items() if n != KEY or not used}
+    if isinstance(refusal, IdempotencyConflict):
+        g.form = Again(told, _KEPT_BEFORE, *_first(sent))
+    else:
+        g.form = Again(told, refusal)
     response = make_response(page(), problems.TABLE[refusal.slug].status)
     if response.status_code == 503:
         response.headers["Retry-After"] = str(refusal.fields.get("retry_after_s", 1))
     return response
+
+
+_KEPT_BEFORE = IdempotencyConflict(
+    "This form was sent before, and that was kept.",
+    advice="Nothing more was noted. Press again to note this too.",
+)
+"""What is said of a form of a page of the past, of which a hand sends another answer."""
+
+
+def _first(sent: Mapping[str, str]) -> tuple[str, dict[str, str]]:
+    """Where a form led the first time, and what it had then, where that differs from now."""
+    address, body = keys.first_of(sent.get(KEY, ""))
+    try:
+        told: dict[str, str] = json.loads(body)
+    except ValueError:  # kept by an older version
+        told = {}
+    names = [name for name in {**told, **sent} if name not in (WORD, KEY)]
+    return address, {
+        name: told.get(name) or "nothing"
+        for name in names
+        if told and told.get(name) != sent.get(name)
+    }
 
 
 def fill(sent: Mapping[str, str]) -> None:
@@ -227,6 +266,8 @@ def _done_or_again(schema: Form, act: Act, page: Callable[[], Any], turn: Turn) 
         _check_word(sent)
         found = schema.with_files(read(schema, sent))
         return _once(sent, lambda: act(found), turn)
+    except Asks as asked:
+        return _go(asked.address)
     except Refusal as refusal:
         return show_again(page, sent, refusal)
 
@@ -236,8 +277,15 @@ def _once(sent: Mapping[str, str], act: Callable[[], str], turn: Turn) -> Respon
     key = sent.get(KEY, "")
     if _KEY.fullmatch(key) is None:
         raise Unreadable("The form has no key.", advice="Look at it, and send it again.")
-    done = keys.once_for(key, _hash_of(sent), lambda: _go(act()), turn=turn)
+    done = keys.once_for(key, _hash_of(sent), lambda: _with(_go(act()), sent), turn=turn)
     return _go(done.headers["Location"])
+
+
+def _with(response: Response, sent: Mapping[str, str]) -> Response:
+    """Keep with the answer what was sent, for whoever goes back and sends another."""
+    told = {name: text for name, text in sent.items() if name not in (WORD, KEY)}
+    response.set_data(json.dumps(told, ensure_ascii=False))
+    return response
 
 
 def _go(address: str) -> Response:
@@ -252,7 +300,7 @@ def read(schema: Form, sent: Mapping[str, str]) -> Loaded:
     units = {name: text for name, text in sent.items() if name.endswith(UNIT)}
     own = {WORD, KEY, *units}
     given = {
-        name: _with_unit(text, units.get(f"{name}{UNIT}"))
+        name: _number(schema, name, text, units.get(f"{name}{UNIT}"))
         for name, text in sent.items()
         if text and name not in own
     }
@@ -275,15 +323,17 @@ def _of_its_unit(fault: Refusal, sent: Mapping[str, str]) -> Refusal:
     )
 
 
-def _with_unit(text: str, unit: str | None) -> str:
+def _number(schema: Form, name: str, text: str, unit: str | None) -> str:
     """A number with the unit that the page showed beside it; one typed with it counts instead.
 
     A phone's number pad has a comma where the language writes one. Before three digits it may also
-    part thousands: then it is left as it is, which no amount may have.
+    part thousands: then it is left as it is, which no number may have.
     """
-    if unit is None or _NUMBER_ENDS.fullmatch(text[-1]) is None:
+    plain = isinstance(schema.fields.get(name), Number)
+    if not plain and (unit is None or _NUMBER_ENDS.fullmatch(text[-1]) is None):
         return text
-    return f"{text.replace(',', '.') if _WITH_COMMA.fullmatch(text) else text} {unit}"
+    number = text.replace(",", ".") if _WITH_COMMA.fullmatch(text) else text
+    return number if plain else f"{number} {unit}"
 
 
 def _from_a_page_of_ours() -> None:

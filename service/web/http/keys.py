@@ -23,7 +23,7 @@ from flask import Response, current_app, g, request
 
 from ...core.errors import AlreadyExists, IdempotencyConflict, Invalid
 from ...store import answers
-from ...store.engine.database import write
+from ...store.engine.database import reading, write
 from ...store.engine.turns import Turn
 from ..context.request import now, person
 
@@ -80,13 +80,24 @@ def once_for(
     Args:
         body_hash: of what came with the key.
     """
-    scope = f"{person().scope} {request.method} {request.path}"
+    scope = _scope()
     return write(
         lambda: _once(scope, key, body_hash, act, shown_once),
         known=True,
         turn=turn,
         key=f"{scope} {key}",
     )
+
+
+def first_of(key: str) -> tuple[str, str]:
+    """Where the first request with a key led, and the body of its answer; empty if none came."""
+    with reading():
+        kept = answers.find(_scope(), key)
+    return ("", "") if kept is None else (kept.location or "", kept.body)
+
+
+def _scope() -> str:
+    return f"{person().scope} {request.method} {request.path}"
 
 
 def _once(

@@ -22,6 +22,7 @@ from typing import Any, TypeVar
 
 from flask import Flask, Response, render_template
 
+from ...acts.jobs.signature import is_signed
 from ...core.amounts import hours, quantities
 from ...core.cure.signs import TROUBLE
 from ...core.products import hardness
@@ -67,6 +68,7 @@ def add(app: Flask) -> None:
     app.jinja_env.globals.update(
         kinds,
         may_act=may_act,
+        is_signed=is_signed,
         between=clock_faces.between,
         links=LINKS,
         SECTIONS=SECTIONS,

@@ -28,6 +28,7 @@ MET = {
     "wax_off": "Wax sanded off, or none",
 }
 """What must hold for a hardness to count in full, in words."""
+_SIGNS = " \t\n.,;"
 _BETWEEN = re.compile(r"[\s.,;]+")
 
 
@@ -74,13 +75,26 @@ def note(read: Loaded, layup: int) -> str:
 def _numbers(text: str) -> list[int]:
     """Readings as they are typed: a phone's number pad may have no space, so a point parts them.
 
-    Raises: Invalid: they are no numbers from 0 to 100.
+    Raises: Invalid: they are no whole numbers from 0 to 100, or look like decimals.
     """
-    found = [each for each in _BETWEEN.split(text) if each]
-    if not found or not all(each.isdecimal() and int(each) <= MOST_POINTS for each in found):
+    bare = text.strip(_SIGNS)
+    found, signs = _BETWEEN.split(bare), {sign.strip() for sign in _BETWEEN.findall(bare)}
+    if not all(each.isdecimal() and int(each) <= MOST_POINTS for each in found):
         raise Invalid(
             "Hardnesses are whole numbers from 0 to 100.",
             advice="Write them with a point, a comma or a space between two.",
             pointer="/readings",
         )
+    if _may_be_decimals(found, signs):
+        raise Invalid(
+            "Readings are whole numbers, parted by one sign. These may be decimals.",
+            advice="Round each, and write 38.41.44 or 38 41 44. Write a reading under 10 with a "
+            "nought: 05.",
+            pointer="/readings",
+        )
     return [int(each) for each in found]
+
+
+def _may_be_decimals(found: list[str], signs: set[str]) -> bool:
+    """Whether points or commas may stand inside numbers: '38.5 41.5', '38.5.41.5', '40,5'."""
+    return len(signs) > 1 or (signs != {""} and any(len(each) == 1 for each in found[1:]))

@@ -13,6 +13,7 @@ from flask import Flask, request, url_for
 from ...acts.cure import hand_over, observe, take_back
 from ...acts.cure.show import SeenView, UnsaidView
 from ...acts.jobs.photographs import standing_photographs
+from ...acts.jobs.signature import is_signed
 from ...acts.wall import wall
 from ...acts.wall.wall import LayupPageView
 from ...acts.yard import finding
@@ -74,6 +75,8 @@ def show_layup(layup: int) -> str:
         last=_seen(shown, take_back.last_of(row, now(), hand())),
         answers=ANSWERS if shown.by_moisture is None else OF_SKIN,
         photographs=standing_photographs(row),
+        signed=is_signed(row.job),
+        bag_due=shown.do.note == BAG_OFF and shown.do.urgency == "wanted",
         drawn=ribbons.draw(shown, now()),
         size=ribbons,
     )
@@ -83,7 +86,7 @@ def answer(read: Loaded, layup: int) -> str:
     """Note what a hand finds of a layup; where a green face opens much, ask once more first."""
     shown = wall.layup_page(finding.layup(layup), now())
     if read["answer"] == "green" and "sure" not in read and _opens_much(shown):
-        return url_for("layup_page", layup=layup, asked="green")
+        raise forms.Asks(url_for("layup_page", layup=layup, asked="green"))
     return note_seen(layup, kind=read["answer"])
 
 

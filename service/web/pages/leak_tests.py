@@ -7,6 +7,7 @@ from flask import Flask, url_for
 from ...acts.cure import leak_tests
 from ...acts.yard import finding
 from ...core.amounts.quantities import GEL_TIME, PRESSURE
+from ...store.lookup import key_of
 from .. import fields
 from ..context.request import hand, now, units
 from ..fields.schemas import Loaded
@@ -14,6 +15,8 @@ from ..http import forms
 from . import base
 from .layups import NOT_SO
 
+MOST_TESTS = 50
+"""Last tests of which the form offers the bags."""
 SHOWS = ("below", "absolute")
 """What a gauge shows: the vacuum below the air, or the pressure that is left."""
 
@@ -43,14 +46,17 @@ def add(app: Flask) -> None:
 
 
 def show_form(number: str) -> str:
-    """The form; after a test, what it found."""
+    """The form; after a test, what it found. Of several bags none is chosen before."""
     job = finding.job(number)
-    last = leak_tests.list_leak_tests(job, None, 1)
+    tests = leak_tests.list_leak_tests(job, None, MOST_TESTS)
+    bags = list({key_of(each.place): each.place for each in tests}.values())
     return base.sheet(
         "leak_test.html",
         job=job,
         noted=forms.noted(lambda after, most: leak_tests.list_leak_tests(job, after, most)),
-        last=last[0] if last else None,
+        last=tests[0] if tests else None,
+        known=bags,
+        bag=bags[0] if len(bags) == 1 else "",
         unit=PRESSURE.unit(units()),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from flask import Flask, url_for
+from flask import Flask, request, url_for
 
 from ...acts.wetness import meters, moisture, places
 from ...acts.wetness.taken_back import take_back
@@ -48,15 +48,22 @@ def add(app: Flask) -> None:
 
 
 def show_form(number: str) -> str:
-    """The form, with what the last reading was by; after a reading, what was noted."""
+    """The form, with what the last reading was by; after a reading, what was noted.
+
+    Of several places none is chosen before: it would be easy to note on the wrong one.
+    """
     job = finding.job(number)
     last = moisture.list_readings(job, None, 1, now())
+    noted = forms.noted(lambda after, most: moisture.list_readings(job, after, most, now()))
+    known = places.names(job, now())
     return base.sheet(
         "moisture.html",
         job=job,
-        noted=forms.noted(lambda after, most: moisture.list_readings(job, after, most, now())),
+        noted=noted,
+        differ=noted is not None and moisture.differ_much(noted),
         last=last[0] if last else None,
-        known=places.names(job, now()),
+        known=known,
+        place=request.args.get("place") or (known[0] if len(known) == 1 else ""),
         choices=[(each, each) for each in _modes()],
         unit=TEMPERATURE.metric if units() == "metric" else TEMPERATURE.us,
     )

@@ -10,6 +10,7 @@ from flask import Flask, Response, request, url_for
 
 from ...acts.jobs import photographs
 from ...acts.jobs.photographs import PhotographView, Thing
+from ...acts.jobs.signature import is_signed
 from ...acts.stock.lot_name import name_of
 from ...acts.wetness import findings
 from ...acts.yard import finding, permissions
@@ -135,6 +136,7 @@ def _show(find: Callable[..., Thing], **address: Any) -> str:
 def _page(of: Thing) -> str:
     """The photographs of something; after one was kept or taken back, that one at first."""
     kept = None if forms.again().refusal else _just_kept(of)
+    signed = _is_of_a_signed_job(of)
     return base.sheet(
         "photographs.html",
         **_shown(of)._asdict(),
@@ -142,7 +144,8 @@ def _page(of: Thing) -> str:
         kept=kept,
         before="before" in request.args,
         may_undo=kept is not None and _may_undo(kept),
-        may_add=base.may_act() and not (isinstance(of, Layup) and _is_taken_back(of)),
+        signed=signed,
+        may_add=base.may_act() and not _is_shut(of, signed),
     )
 
 
@@ -163,6 +166,20 @@ def _may_undo(kept: PhotographView) -> bool:
     except NotAllowed:
         return False
     return base.may_act()
+
+
+def _is_shut(of: Thing, signed: bool) -> bool:
+    """Whether nothing is kept of it; a form that was open before is shown again as it was sent."""
+    if isinstance(of, Layup) and _is_taken_back(of):
+        return True
+    return signed and forms.again().refusal is None
+
+
+def _is_of_a_signed_job(of: Thing) -> bool:
+    if isinstance(of, Finding):
+        of = finding.job(jobs.numbers_of([of.job_id])[of.job_id])
+    job = of.job if isinstance(of, Layup) else of
+    return isinstance(job, Job) and is_signed(job)
 
 
 def _is_taken_back(of: Layup) -> bool:

@@ -9,7 +9,10 @@ from flask import Flask, url_for
 from ...acts.wetness import places, surface
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
+from ...core.errors import Invalid
 from ...core.wetness.readings import Note
+from ...store.lookup import key_of
+from ...store.stock.jobs import Job
 from .. import fields
 from ..context.request import hand, now
 from ..fields.schemas import Loaded
@@ -35,9 +38,13 @@ RAN = ("sheets", "beads")
 
 
 class SurfaceForm(forms.Form):
-    """What happened to a place, or the whole boat where none is named."""
+    """What happened to a place, or the whole boat where none is named.
+
+    `sure` is a new place that was asked about and is so.
+    """
 
     place = fields.Text(most=80)
+    sure = fields.Text(most=80)
     what = fields.Choice(tuple(ANSWERS), required=True)
 
 
@@ -65,18 +72,38 @@ def show_form(number: str) -> str:
         said=noted and ANSWERS[noted.water or noted.kind],
         spoilt=noted is not None and Note(noted.kind, int(noted.at), noted.water).spoils,
         answers=ANSWERS,
-        known=places.names(job, now()),
+        known=_known(job),
+        doubted=getattr(forms.again().refusal, "fields", {}).get("doubted"),
     )
 
 
 def note_surface(read: Loaded, number: str) -> str:
-    """Note what happened to a surface, now."""
-    what = read["what"]
+    """Note what happened to a surface, now; a place that nobody named before is asked about first.
+
+    Raises: Invalid: it is a new place, and was not said twice.
+    """
+    what, place = read["what"], read.get("place")
+    if place is not None and place != read.get("sure"):
+        _ask_of_new(place, _known(finding.job(number)))
     note: dict[str, Any] = {"kind": "washed", "water": what} if what in RAN else {"kind": what}
-    noted = surface.note_surface(
-        finding.job(number), **note, place=read.get("place"), now=now(), hand=hand()
-    )
+    noted = surface.note_surface(finding.job(number), **note, place=place, now=now(), hand=hand())
     return url_for("job_surface", number=number, noted=noted.id)
+
+
+def _known(job: Job) -> list[str]:
+    """The places of a job: found, measured, or noted here before."""
+    here = [row.place for row in surface.standing_notes(job, now()) if row.place is not None]
+    return list({key_of(each): each for each in (*here[::-1], *places.names(job, now()))}.values())
+
+
+def _ask_of_new(place: str, known: list[str]) -> None:
+    if key_of(place) not in map(key_of, known):
+        raise Invalid(
+            f"New place: {place}?",
+            advice="Nothing was found, measured or noted there. If it is so, press again.",
+            pointer="/place",
+            doubted=True,
+        )
 
 
 def undo(read: Loaded, number: str) -> str:

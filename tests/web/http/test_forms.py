@@ -130,17 +130,33 @@ def test_the_same_form_again_is_done_once(client: FlaskClient) -> None:
 
 
 def test_another_form_with_a_used_key_is_not_done(client: FlaskClient) -> None:
-    """It is shown again with what was typed, and with a key of its own."""
+    """It is shown again with what was typed, a key of its own, and what the first had."""
     told = opened(client, "/toys/cart") | TYPED
-    send(client, "/toys/cart", told)
+    kept = send(client, "/toys/cart", told).headers["Location"]
     other = send(client, "/toys/cart", told | {"number": "T-2"})
     assert other.status_code == 422
     assert 'value="T-2"' in other.text
+    assert "This form was sent before, and that was kept." in other.text
+    assert "Nothing more was noted. Press again to note this too." in other.text
+    assert "The first had: T-1." in other.text
+    assert f'href="{kept.replace("&", "&amp;")}"' in other.text
+    assert "Nothing was changed" not in other.text
+    assert "key" not in re.sub(r"<[^>]*>", "", other.text)
     assert jobs() == ["T-1"]
     fresh = hidden(other.text)
     assert fresh["key"] != told["key"]
     assert send(client, "/toys/cart", fresh | {"number": "T-2"}).status_code == 303
     assert jobs() == ["T-1", "T-2"]
+
+
+def test_a_form_that_an_older_version_kept_says_less(client: FlaskClient) -> None:
+    """It kept no answers, only where they led."""
+    told = opened(client, "/toys/cart") | TYPED
+    send(client, "/toys/cart", told)
+    tables.Answer.update(body="<!doctype html>").execute()
+    other = send(client, "/toys/cart", told | {"number": "T-2"})
+    assert (other.status_code, "The first had" in other.text) == (422, False)
+    assert "that was kept" in other.text
 
 
 def test_a_refused_form_keeps_what_was_typed(client: FlaskClient) -> None:

@@ -264,3 +264,59 @@ def test_a_form_of_a_page_is_refused_too(signed: FlaskClient) -> None:
     assert answer.status_code == 409, answer.text
     assert "signed" in answer.text
     assert digest() == before
+
+
+LEFT_OPEN: dict[str, dict[str, str]] = {
+    "moisture": {
+        "place": "keel", "meter": "CAP-1 / deep", "first": "22", "second": "21", "third": "23",
+        "surface_temperature": "14 degC", "for_what": "reading",
+    },
+    "film": {"place": "keel", "taped_day": "2026-03-26", "taped_at": "07:30", "drops": "no"},
+    "surface": {"place": "keel", "what": "rain"},
+    "leak-test": {
+        "place": "keel", "first": "880 hPa", "second": "850 hPa", "waited": "10 min",
+        "shows": "below",
+    },
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("page", LEFT_OPEN)
+def test_a_form_that_was_open_before_keeps_what_was_typed(signed: FlaskClient, page: str) -> None:
+    """It is refused as signed, in red, with a way back; the page itself offers it no more."""
+    here = f"/jobs/{JOB}/{page}"
+    shut = signed.get(here).text
+    assert "The job is signed: nothing more is written to it." in shut
+    assert 'method="post"' not in shut
+    told = {name: opened(signed, "/bays/SHED")[name] for name in ("form", "key")}
+    before = digest()
+    answer = send(signed, here, told | LEFT_OPEN[page])
+    assert answer.status_code == 409
+    alert = answer.text.partition('role="alert"')[2].partition("</div>")[0]
+    assert "is signed, by Ines" in alert
+    assert "Nothing was changed." in alert
+    assert 'value="keel"' in answer.text
+    assert f'href="/jobs/{JOB}">Back to the job' in answer.text
+    assert digest() == before
+
+
+def test_a_closed_job_is_not_called_signed(signed: FlaskClient) -> None:
+    """Opened again, which voids the signature, and closed."""
+    for state in ("open", "closed"):
+        change = {"state": state, "reason": "a last touch"}
+        assert ask(signed, "PATCH", f"jobs/{JOB}", change).status_code == 200
+    page = signed.get(f"/jobs/{JOB}/surface").text
+    assert "The job is closed: nothing more is noted." in page
+    assert f'href="/jobs/{JOB}">Back to the job' in page
+
+
+@pytest.mark.parametrize(
+    "of", [f"/jobs/{JOB}", f"/jobs/{JOB}/findings/1", "/layups/1", "/lots/1"]
+)  # fmt: skip
+def test_no_photograph_of_a_signed_job_is_offered(signed: FlaskClient, of: str) -> None:
+    """Of the job, its findings and its layups; a lot is the yard's."""
+    mine = of != "/lots/1"
+    page = signed.get(f"{of}/photographs").text
+    assert ('type="file"' in page) != mine
+    assert ("The job is signed" in page) == mine
+    if "findings" not in of:
+        assert (">Photograph<" in signed.get(of).text) != mine

@@ -121,6 +121,27 @@ def test_a_bag_goes_on_and_comes_off_by_thumb(client: FlaskClient, clock: Clock)
     assert kinds() == ["bagged", "bag_off"]
 
 
+def test_a_bag_that_is_due_comes_first(client: FlaskClient, clock: Clock) -> None:
+    """Marked, above the six answers; while vacuum is held it stands below them, unmarked."""
+    layup = laid()
+    done(client, f"/layups/{layup}", answer="bagged")
+    held = client.get(f"/layups/{layup}").text
+    assert held.index('class="six"') < held.index('value="bag_off"')
+    clock.moment = NOW + 48 * H
+    due = client.get(f"/layups/{layup}").text
+    assert "take the bag off" in words(due).lower()
+    assert due.index('value="bag_off"') < due.index('class="six"')
+    assert re.search(r'class="press wide due" name="answer" value="bag_off"', due)
+    assert due.count('value="bag_off"') == 1
+
+
+def test_a_jobs_forms_come_before_its_commands(client: FlaskClient) -> None:
+    """No thumb can type those; a closed job offers no form."""
+    page = client.get("/jobs/D-7").text
+    forms = [f'href="/jobs/D-7/{name}"' for name in ("moisture", "surface", "film", "leak-test")]
+    assert all(page.index(each) < page.index("<code>cureyard") for each in forms)
+
+
 @pytest.mark.parametrize("answer", ["gelled", "sanded", "no_transfer"])
 def test_a_very_early_answer_is_asked_for_again(
     client: FlaskClient, clock: Clock, answer: str
@@ -171,6 +192,34 @@ def test_a_green_face_past_its_window_is_asked_once_more(client: FlaskClient) ->
     sure = followed(client, send(client, f"/layups/{layup}", told))
     assert board(sure).startswith("Acetone: goes soft")
     assert kinds() == ["green"]
+
+
+def test_another_answer_after_the_way_back(client: FlaskClient) -> None:
+    """What was kept is said, with the way to its undo; one press more notes both."""
+    layup = laid(1)
+    here = f"/layups/{layup}"
+    told = hidden(client.get(here).text) | {"answer": "gelled"}
+    first = send(client, here, told).headers["Location"]
+    other = send(client, here, told | {"answer": "no_transfer"})
+    assert other.status_code == 422
+    assert "The first had: gelled." in words(other.text)
+    assert f'href="{first}"' in other.text
+    assert kinds() == ["gelled"]
+    assert "Undo: not so" in client.get(first).text
+    again = {name: hidden(other.text)[name] for name in ("form", "key")}
+    followed(client, send(client, here, again | {"answer": "no_transfer"}))
+    assert kinds() == ["gelled", "no_transfer"]
+
+
+def test_who_goes_back_from_a_question_has_noted_nothing(client: FlaskClient) -> None:
+    """The form that was only asked about takes another answer."""
+    layup = laid(29)
+    here = f"/layups/{layup}"
+    told = hidden(client.get(here).text) | {"answer": "green"}
+    assert "asked=green" in send(client, here, told).headers["Location"]
+    page = followed(client, send(client, here, told | {"answer": "no_transfer"}))
+    assert board(page).startswith("Glove clean")
+    assert kinds() == ["no_transfer"]
 
 
 def test_a_green_face_of_structural_work_is_asked_once_more(client: FlaskClient) -> None:
@@ -227,7 +276,7 @@ def test_a_hardness_is_a_figure_or_its_readings(client: FlaskClient) -> None:
         assert answer.status_code == 422, wrong
         assert 'id="readings-fault"' in answer.text, wrong
     assert kinds() == ["hardness"]
-    ten = "38.41.44.40.36.43,45 39, 42 37"
+    ten = "38.41.44.40.36.43.45.39.42.37."
     met = dict.fromkeys(("thick_enough", "off_edges"), "yes")
     page = done(client, here, readings=ten, scale="barcol_935", face="gel_coat", **met)
     assert "40.5 ± 1.0 Barcol 935 of 10 readings, on gel coat, noted by Ines" in board(page)
@@ -235,6 +284,51 @@ def test_a_hardness_is_a_figure_or_its_readings(client: FlaskClient) -> None:
     assert (seen["value"], seen["met"]) == (40, ["thick_enough", "off_edges"])
     back = undone(client, page, f"/layups/{layup}/undo")
     assert board(back).startswith("Taken back: Hardness 40")
+
+
+TENTHS = "38.5 41.5 44.5 40.5 36.5 43.5 45.5 39.5 42.5 37.5"
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        TENTHS,
+        TENTHS.replace(" ", "."),
+        TENTHS.replace(".", ",").replace(" ", ", "),
+        TENTHS.replace(" ", ","),
+        "40.5",
+        "40,5",
+        "38.41.44.40.36.43,45 39, 42 37",
+    ],
+)
+def test_what_may_be_decimals_is_no_series(client: FlaskClient, typed: str) -> None:
+    """Ten of 38.5 are never kept as twenty: an impressor's dial is read in whole numbers."""
+    answer = fill(client, f"/layups/{laid(48)}/hardness", readings=typed)
+    assert answer.status_code == 422
+    assert "Readings are whole numbers, parted by one sign." in words(answer.text)
+    assert kinds() == []
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "38 41 44 40 36 43 45 39 42 37",
+        "38, 41, 44, 40, 36, 43, 45, 39, 42, 37",
+        "38 9 44 40 36 43 45 39 42 37",
+        "38.09.44.40.36.43.45.39.42.37",
+        "38,41,44,40,36,43,45,39,100,37",
+    ],
+)
+def test_a_series_has_one_sign(client: FlaskClient, typed: str) -> None:
+    """Each that a pad may have; under 10 with a nought where the sign may be a decimal one."""
+    page = done(client, f"/layups/{laid(48)}/hardness", readings=typed)
+    assert "of 10 readings" in board(page)
+
+
+def test_too_few_readings_say_how_many(client: FlaskClient) -> None:
+    """Ten to thirty."""
+    answer = fill(client, f"/layups/{laid(48)}/hardness", readings="38.41.44")
+    assert "3 readings are too few for a hardness: it takes 10 to 30." in words(answer.text)
 
 
 def test_a_hardness_near_its_least_asks_for_more(client: FlaskClient) -> None:
@@ -575,6 +669,19 @@ def test_a_pot_that_can_not_be_is_asked_again(
     assert "step 1 of 3" in answer.text
     assert 'role="alert"' in answer.text
     assert pots() == 0
+
+
+def test_a_pot_over_the_greatest_is_said_in_words(client: FlaskClient) -> None:
+    """Without the field's own name."""
+    sheet = makers.sheet()
+    sheet.pop("pot_max")
+    by_client(client, products=[makers.resin("BIG", cure=sheet)],
+              lots=[makers.lot("BIG", "40 kg", "G-1")])  # fmt: skip
+    big = WEIGH.replace("LAM", "BIG").replace("amount=1&", "amount=39&")
+    told = words(client.get(big).text)
+    assert "is over the greatest" in told
+    assert "A lead can enter the greatest pot of the data sheet." in told
+    assert "pot_max" not in told
 
 
 def test_a_mix_of_two_parts_needs_no_gel_time(client: FlaskClient) -> None:

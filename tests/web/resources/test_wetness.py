@@ -349,18 +349,24 @@ def test_what_happened_to_a_surface_by_thumb(
 ) -> None:
     """One tap each, of a place or of the whole boat; and taken back."""
     here = "/jobs/J-1/surface"
+    read(yard, MORNING - H, 30)
+    if what == "heat_off":
+        noted(yard, "heat_on", MORNING - H)
     page = followed(yard, fill(yard, here, what=what))
     assert said in page
     assert "The whole boat" in page
+    if what == "heat_off":
+        noted(yard, "heat_on", MORNING, place="Keel")
     page = followed(yard, fill(yard, here, what=what, place="Keel"))
     notes = yard.get("/v1/jobs/J-1/surface-notes").json["items"]
-    assert [(each["kind"], each["water"], each["place"]) for each in notes] == [
+    told = [(each["kind"], each["water"], each["place"]) for each in notes]
+    assert [told[0], told[-2 if what == "heat_off" else -1]] == [
         (kind, water, "Keel"), (kind, water, None),
     ]  # fmt: skip
     back = followed(yard, send(yard, f"{here}/undo", hidden(page)))
     assert "Taken back" in back
     notes = yard.get("/v1/jobs/J-1/surface-notes").json["items"]
-    assert [each["withdrawn"] is None for each in notes] == [False, True]
+    assert [each["withdrawn"] is None for each in notes] == [False] + [True] * (len(notes) - 1)
     assert fill(yard, here, what="snow").status_code == 422
 
 
