@@ -250,13 +250,14 @@ def test_a_narrow_screen(yard: Hand) -> None:
 
 def test_slips_of_the_hand(yard: Hand) -> None:
     """A layup, what was seen, a reading, a job: each has its way back."""
-    pot = ("mix", "LAM-PE", "1 kg", "--bay", "SHED", "--percent", "1.5", "--job", "D-7")
+    pot = ("mix", "LAM-PE", "1 kg", "--bay", "SHED", "--percent", "1.5", "--job", "D-7",
+           "--at", "3 h ago")  # fmt: skip
     yard(*pot)
     yard(*pot)
-    start = ("layup", "start", "D-7", "Plies", "--kind", "laminate", "--bay", "SHED", "--batch")
+    start = ("layup", "start", "D-7", "Plies", "--kind", "laminate", "--bay", "SHED",
+             "--at", "3 h ago", "--batch")  # fmt: skip
     yard(*start, "1")
-    for _ in range(2):  # so early that it is said twice
-        yard("layup", "observe", "1", "gelled")
+    yard("layup", "observe", "1", "gelled")
     yard("layup", "observe", "1", "covered")
     assert "finished" in yard("layup", "show", "1").stdout
     back = yard("layup", "undo", "1", "covered", "--reason", "the hatch was").stdout

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from selenium.webdriver import Chrome
@@ -47,6 +48,13 @@ return [rgb("color"), rgb("backgroundColor")];
 """
 A_RANGE = {"temperature": "20 degC", "catalyst_percent": 2, "from": "18 min", "to": "22 min"}
 CURE = makers.sheet(gel_times=[A_RANGE, makers.gel_time("30 degC", "20 min", 1)])
+
+
+def ago(hours: float) -> str:
+    """So many hours before the tests began."""
+    return (datetime.now(UTC) - timedelta(hours=hours)).isoformat(timespec="seconds")
+
+
 RECORD: Record = (
     ("products", makers.catalyst()),
     ("products", makers.resin(name="Laminating polyester", cure=CURE)),
@@ -71,9 +79,10 @@ RECORD: Record = (
     ("movements", makers.draw("BUB", "200 g")),
     ("movements", makers.draw("MAT", "1.4 m")),
     *(each for n in (1, 2, 3) for each in (
-        ("batches", makers.pot("LAM", "1.5 kg")),
-        ("layups", makers.layup(n, title=f"Plies {n}", over=n - 1 or None)),
-        *[(f"layups/{n}/observations", {"kind": "gelled"})] * 2,  # so early that it is said twice
+        ("batches", makers.pot("LAM", "1.5 kg", mixed_at=ago(12 - 3 * n))),
+        ("layups", makers.layup(n, title=f"Plies {n}", over=n - 1 or None,
+                                applied_at=ago(12 - 3 * n))),
+        (f"layups/{n}/observations", {"kind": "gelled"}),
     )),
 )  # fmt: skip
 """A normal job: three pots and three layups, of four lots."""

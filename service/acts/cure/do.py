@@ -69,7 +69,7 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     if watched.bag is not None and watched.bag.is_on:
         return _held(watched)
     if _off_early(watched):
-        return DoView("bag off early: ask a lead", "wanted", note=BAGGED)
+        return DoView("bag off early: see it", "wanted", note=BAGGED)
     if state == "wet":
         latest = gel_on_part(watched).latest
         return (
@@ -115,10 +115,10 @@ def _held(watched: Watched) -> DoView:
         return DoView("hold vacuum", "later", note=BAG_OFF)
     end = opening(watched.hold)
     if end > watched.now:
-        return DoView("hold vacuum until", "later", end, note=BAG_OFF)
+        return DoView("vacuum until", "later", end, note=BAG_OFF)
     shuts = None if watched.window is None else closing(watched.window[1])
     if shuts is not None and shuts > watched.now:
-        told = by("bag off, then layer by", shuts, watched.now, BAG_OFF)
+        told = by("bag off, layer by", shuts, watched.now, BAG_OFF)
         if told.near:
             return told
     return DoView("take the bag off", "wanted", note=BAG_OFF)
@@ -137,7 +137,7 @@ def _heated(watched: Watched, heat: PostCured) -> DoView:
         return DoView("post-cure: heat it on", "wanted")
     end = opening(ends)
     if end > watched.now:
-        return DoView("hold the heat until", "later", end)
+        return DoView("heat until", "later", end)
     return DoView("read its probes", "wanted")
 
 

@@ -115,9 +115,9 @@ def test_a_post_cure_under_way_says_until_when() -> None:
     layup = laid(at=NOW - 2 * DAY, post_cure=HEAT)
     warm(NOW - 23 * H // 2, NOW)
     told, until = look(layup), opening(NOW + 7 * H // 2)
-    assert (told.do.words, told.do.at) == ("hold the heat until", until)
+    assert (told.do.words, told.do.at) == ("heat until", until)
     (row,) = [each for each in what_now(NOW).layups if each.id == layup]
-    assert (row.do.words, row.do.at) == ("hold the heat until", until)
+    assert (row.do.words, row.do.at) == ("heat until", until)
     events = [each for each in calendar(NOW).events if each.name == "post_cured"]
     assert [each.at for each in events] == [until]
     assert look(layup, NOW + 3 * H).do.words == "post-cure: heat it on"

@@ -53,7 +53,7 @@ def hold(layup: int) -> float:
 def test_it_is_held_until_it_is_surely_hard(bagged: int) -> None:
     """Then it is taken off: first in `do`, which every face shows, and in the next step."""
     seen = look(bagged, NOW + 10 * MIN)
-    assert (seen.do.words, seen.do.at) == ("hold vacuum until", hold(bagged))
+    assert (seen.do.words, seen.do.at) == ("vacuum until", hold(bagged))
     assert seen.next.action == "wait"
     assert seen.bag is not None
     assert (seen.bag.since, seen.bag.pressure, seen.bag.off_at) == (NOW + 5 * MIN, 85_000, None)
@@ -68,7 +68,7 @@ def test_now_the_calendar_and_the_wall_say_the_same_hour(bagged: int) -> None:
     """The calendar until a hand takes it off, and then as cancelled."""
     at = NOW + 10 * MIN
     (row,) = what_now(at).layups
-    assert (row.do.words, row.do.at) == ("hold vacuum until", hold(bagged))
+    assert (row.do.words, row.do.at) == ("vacuum until", hold(bagged))
     (event,) = [each for each in calendar(at).events if each.name == "bag_off"]
     assert (event.at, event.cancelled) == (hold(bagged), False)
     until = int(hold(bagged))
@@ -97,7 +97,7 @@ def test_off_too_soon_is_told_for_good(bagged: int) -> None:
     newest = max(each.id for each in told.observations)
     back = finding.layup(bagged)
     take_back_seen(back, newest, reason="not yet", now=NOW + 41 * MIN, hand=HAND)
-    assert look(bagged, NOW + 42 * MIN).do.words == "hold vacuum until"
+    assert look(bagged, NOW + 42 * MIN).do.words == "vacuum until"
 
 
 def test_a_hand_that_found_it_hard_before_is_enough(bagged: int) -> None:
@@ -115,7 +115,7 @@ def test_a_window_that_shuts_is_told_beside_the_bag(bagged: int) -> None:
     assert seen.window is not None
     shuts = int(seen.window.closes)
     told = look(bagged, shuts - 40 * MIN).do
-    assert (told.words, told.near, told.note) == ("bag off, then layer by", "hour", "bag_off")
+    assert (told.words, told.near, told.note) == ("bag off, layer by", "hour", "bag_off")
     assert told.at is not None
     assert told.at <= shuts
 
@@ -123,7 +123,7 @@ def test_a_window_that_shuts_is_told_beside_the_bag(bagged: int) -> None:
 def test_a_bag_that_came_off_early_is_in_its_row(bagged: int) -> None:
     """Until the hour to which it should have been held."""
     say(bagged, "bag_off", NOW + 40 * MIN)
-    assert look(bagged, NOW + 41 * MIN).do.words == "bag off early: ask a lead"
+    assert look(bagged, NOW + 41 * MIN).do.words == "bag off early: see it"
     assert "bag" not in look(bagged, int(hold(bagged)) + H).do.words
 
 

@@ -60,9 +60,9 @@ def worked(app: Flask, client: FlaskClient, clock: Clock) -> FlaskClient:
         client, f"lots/{drum.id}/cup-tests", catalyst_lot=bottle.id, mass="100 g",
         temperature="20 degC", catalyst_percent=2, gel_times=["21 min", "22 min"],
     )  # fmt: skip
-    mix(client)
+    mix(client, clock)
     clock.moment += 26 * H
-    mix(client, over=1)
+    mix(client, clock, over=1)
     post(client, "movements", kind="draw", lot=stale.id, quantity="150 g", job="D-7",
          override={"reason": "dry and free-flowing"})  # fmt: skip
     post(client, "movements", kind="scrap", lot=drum.id, quantity="0.4 kg", job="D-7",
@@ -73,11 +73,12 @@ def worked(app: Flask, client: FlaskClient, clock: Clock) -> FlaskClient:
     return client
 
 
-def mix(client: FlaskClient, **layup: Any) -> None:
+def mix(client: FlaskClient, clock: Clock, **layup: Any) -> None:
     """A pot, and the layup that it went into."""
     pot = post(client, "batches", **makers.pot(amount="1.5 kg"))
     laid = post(client, "layups", **makers.layup(pot["id"], **layup))
-    for _ in range(2):  # so early that it is said twice
+    for _ in range(2):  # so early that it is said twice, a minute apart
+        clock.moment += 60
         post(client, f"layups/{laid['id']}/observations", kind="gelled")
 
 

@@ -265,10 +265,8 @@ def test_a_layups_sheet(client: FlaskClient) -> None:
     yard.stocked()
     pot = yard.pot()
     layup = yard.laid(pot.id, job="S-1").id
-    for _ in range(2):  # so early that it is said twice
-        observe_layup(
-            finding.layup(layup), kind="gelled", at=NOW, note="a thumb", now=NOW, hand=HAND
-        )
+    for at in (NOW, NOW + 60):  # so early that it is said twice
+        observe_layup(finding.layup(layup), kind="gelled", at=at, note="a thumb", now=at, hand=HAND)
     text = re.sub(r"\s+", " ", client.get(f"/layups/{layup}").text)
     for words in (
         "gel</th>", "window opens</th>", "window shuts</th>", "tacky surface",

@@ -203,7 +203,8 @@ def test_what_lies_below(yard: FlaskClient, clock: Clock) -> None:
     assert verdicts(yard)["unwaxed"] == "stop"
     clock.moment += H
     seen = {"kind": "sanded"}
-    for _ in range(2):  # so early that it is said twice
+    for _ in range(2):  # so early that it is said twice, a minute apart
+        clock.moment += 60
         post(yard, f"layups/{waxed['id']}/observations", seen)
     clock.moment += H
     assert not {"unwaxed", "surface-fresh"} & verdicts(yard).keys()
