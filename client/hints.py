@@ -39,6 +39,7 @@ OF_FIELD = {
     "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "
     "--surface TEMP",
     "pot_max": "cureyard product set {resin} --pot-max MASS",
+    "prepared": "cureyard surface note {job} prepared --place PLACE --at TIME",
     "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",

@@ -82,7 +82,8 @@ def _unprepared(rule: Rule, below: Below | None, came: Came, now: int) -> Judged
         )
     return rule.unknown(
         "Nobody said when the surface was abraded and wiped.",
-        "Say when, as 'prepared_at', or note the layup as sanded.",
+        "Note when, as 'prepared', or note the layup as sanded. For one look, which keeps nothing, "
+        "say it as 'prepared_at'.",
     )
 
 
@@ -91,7 +92,8 @@ def _by_clock(rule: Rule, age: int) -> Judged:
     since = f"{age / H:.1f} h" if age >= H else f"{age / 60:.0f} min"
     found = f"Abraded and wiped {since} ago."
     if age > most:
-        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it again.")
+        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it "
+                           "again, and note that as 'prepared'.")
     if age < dry:
         return rule.failed(found, f"Let the solvent dry {dry / 60:.0f} min first.")
     return rule.held(found)
@@ -105,7 +107,7 @@ def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
         return rule.failed(
             f"{what.capitalize()} came on it {(now - at) / H:.1f} h ago, after it was ready.",
             "Dry it and wipe it with clean solvent before you abrade it again: sanding rubs oil "
-            "in. Then note when.",
+            "in. Then note when, as 'prepared'.",
         )
     least = rule.limits["above_dew"]
     damp = [(over, at) for at, over in came.damp if start <= at <= now and over < least]

@@ -352,3 +352,23 @@ def test_a_place_that_was_found_is_asked_for(yard: FlaskClient, clock: Clock) ->
     post(yard, "jobs/J-1/findings", found)
     noted(yard, clock, "prepared", 1, place="deck")
     assert gates(yard)["surface-fresh"]["found"].startswith("keel: Nobody said")
+
+
+@pytest.mark.parametrize("kind", ["hauled_out", "rain", "oil", "washed"])
+def test_what_came_before_a_place_was_prepared_spoils_nothing(
+    yard: FlaskClient, clock: Clock, kind: str
+) -> None:
+    """The stem is prepared today; the whole boat was hauled out weeks before that."""
+    noted(yard, clock, "prepared", 1, place="stem")
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, kind, 27 * 24)
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, "rain", 0.5)
+    assert gates(yard)["surface-fresh"]["found"].startswith("stem: Rain came on it")
+
+
+def test_who_says_nothing_is_asked_for_a_note_that_is_kept(yard: FlaskClient) -> None:
+    """Not only for a moment that one look takes along."""
+    change = gates(yard)["surface-fresh"]["change"]
+    assert change.index("'prepared'") < change.index("'prepared_at'")
+    assert "keeps nothing" in change
