@@ -44,6 +44,7 @@ OF_FIELD = {
     "readings": "cureyard bay read {bay} TEMP",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",
     "structural": "cureyard job set {job} --structural no",
+    "taped_at": "cureyard moisture film {job} PLACE --taped-at TIME --no-drops",
     "with": "cureyard product set {resin} --with CODE",
 }
 """What to type for a field that the words name in quotes; `{…}` is a fact, where it is known."""

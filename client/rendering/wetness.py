@@ -113,8 +113,10 @@ def film_shown(film: Record, view: View) -> list[str]:
         ("under it", "drops" if film["drops"] else "no drops"),
         ("taped on", when(film["taped_at"], view)),
         ("looked", when(film["looked_at"], view)),
+        ("counts", "yes" if film["counted"] else "no"),
     ]
-    return labelled(pairs, view.width)
+    why = [film["uncounted"]] if film["uncounted"] else []
+    return spaced(labelled(pairs, view.width), marked(why, view.width))
 
 
 def sample_shown(sample: Record, view: View) -> list[str]:
@@ -201,7 +203,9 @@ def _others(wetness: Record) -> list[str]:
             found.append(f"{place['place']}: nobody measured it.")
         if place["film"]:
             drops = "drops" if place["film"]["drops"] else "no drops"
-            found.append(f"{place['place']}: {drops} under a film.")
+            why = place["film"]["uncounted"]
+            counts = f", which does not count. {why}" if why else "."
+            found.append(f"{place['place']}: {drops} under a film{counts}")
         found += [
             f"{place['place']}: a sample has {percent(s['water_percent'])} of water."
             for s in place["samples"]

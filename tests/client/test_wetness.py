@@ -25,7 +25,7 @@ SAMPLE = {
 WETNESS = {
     "job": "26-014",
     "places": [
-        {"place": "keel", "film": {"drops": True}, "samples": [SAMPLE], "series": [{
+        {"place": "keel", "film": {"drops": True, "uncounted": None}, "samples": [SAMPLE], "series": [{
             "meter": "CAP-1", "mode": "deep", "measures": "points", "counted": 6, "last": 26.5,
             "last_at": AT, "figure": 17.0, "since": None, "used": 6,
             "measure_again": {"earliest": "2026-05-02", "at": "2026-05-13", "latest": "2026-05-26",

@@ -21,7 +21,7 @@ from ...store import wetness
 from ...store.lookup import key_of
 from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, SAMPLES, FilmTest
-from . import limits, moisture, surface
+from . import limits, moisture, samples, surface
 from .moisture import Judged
 
 LOOKED_BACK_S = 400 * 86_400
@@ -110,6 +110,7 @@ def of_job(job: Job, now: int) -> Places:
     """What is known of a job's wetness at a moment."""
     notes = surface.standing_notes(job, now)
     readings = moisture.standing_readings(job, now, notes)
+    needed = samples.film_needed()
     places: dict[str, Place] = {}
 
     def place(name: str) -> Place:
@@ -135,8 +136,14 @@ def of_job(job: Job, now: int) -> Places:
     for row in sorted(wetness.standing(SAMPLES, job.id), key=lambda row: (row.at, row.id)):
         if row.at <= now:
             place(row.place).water_percent = water_percent(row.wet_mg, row.dried_mg)
-    for film in _last_films(job, now):
-        place(film.place).film = film
+    for film in _films(job, now):
+        there = place(film.place)
+        if (
+            there.film is None
+            or samples.counts(film, needed)
+            or not samples.counts(there.film, needed)
+        ):
+            there.film = film
     spread = {by: list(values.values()) for by, values in dry_places.items()}
     return Places(places, scales, spread, limits.rule().limits["over_percent"])
 
@@ -146,14 +153,14 @@ def names(job: Job, now: int) -> list[str]:
     return [place.name for place in of_job(job, now).places.values()]
 
 
-def _last_films(job: Job, now: int) -> list[FilmTest]:
-    """Films by when they were looked at: the last one of a place counts."""
+def _films(job: Job, now: int) -> list[FilmTest]:
+    """Films by when they were looked at."""
     rows = [row for row in wetness.standing(FILMS, job.id) if row.looked_at <= now]
     return sorted(rows, key=lambda row: (row.looked_at, row.id))
 
 
 def _film(row: FilmTest | None) -> dry.Film | None:
-    return None if row is None else dry.Film(row.taped_at, row.looked_at, row.drops)
+    return None if row is None else samples.film_of(row)
 
 
 class Means:

@@ -8,7 +8,9 @@ from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
+from ...core.gates import dry
 from ...core.wetness.readings import water_percent
+from ...core.words import Text
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -28,6 +30,8 @@ class FilmTestView(RecordView):
     taped_at: Moment
     looked_at: Moment
     drops: bool
+    counted: bool
+    uncounted: Text | None
 
 
 @frozen
@@ -71,7 +75,7 @@ def record_film(
             "film_test", job_id=row.id, place=place, taped_at=taped_at, looked_at=seen,
             drops=drops, now=now, hand=hand,
         )  # fmt: skip
-        return show_film(FILMS.of_id(new), row)
+        return show_film(FILMS.of_id(new), row, film_needed())
 
 
 def film_needed() -> float:
@@ -83,12 +87,14 @@ def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
     """Every film test of a job, the last recorded first, after the one with that id."""
     rows = wetness.page(FILMS, job.id, after, limit)
     taken = withdrawals_of("film_test", rows)
-    return [show_film(row, job, taken.get(row.id)) for row in rows]
+    needed = film_needed()
+    return [show_film(row, job, needed, taken.get(row.id)) for row in rows]
 
 
 def standing_films(job: Job) -> list[FilmTestView]:
     """The film tests of a job that nobody took back, as they were recorded."""
-    return [show_film(row, job) for row in wetness.standing(FILMS, job.id)]
+    needed = film_needed()
+    return [show_film(row, job, needed) for row in wetness.standing(FILMS, job.id)]
 
 
 def record_sample(
@@ -134,14 +140,31 @@ def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleV
     return [show_sample(row, job, taken.get(row.id)) for row in rows]
 
 
-def show_film(row: FilmTest, job: Job, taken: WithdrawnView | None = None) -> FilmTestView:
-    """A film test for an answer."""
+def film_of(row: FilmTest) -> dry.Film:
+    """A film as the gate of dryness judges it."""
+    return dry.Film(row.taped_at, row.looked_at, row.drops)
+
+
+def counts(row: FilmTest, needed: float) -> bool:
+    """Whether a film shows something: it was on for as long as is needed (s), or drops came."""
+    return film_of(row).counts(needed)
+
+
+def show_film(
+    row: FilmTest, job: Job, needed: float, taken: WithdrawnView | None = None
+) -> FilmTestView:
+    """A film test for an answer; `needed` as `film_needed`."""
+    hours = (row.looked_at - row.taped_at) / 3600
+    short = f"It was on for {hours:.0f} h: under {needed / 3600:.0f} h no drops say nothing."
+    enough = counts(row, needed)
     return FilmTestView(
         **signed(row, job, taken),
         place=row.place,
         taped_at=row.taped_at,
         looked_at=row.looked_at,
         drops=row.drops,
+        counted=taken is None and enough,
+        uncounted=None if enough else short,
     )
 
 

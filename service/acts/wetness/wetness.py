@@ -80,7 +80,7 @@ class WetnessView(View):
 def show_wetness(job: Job, now: int) -> WetnessView:
     """How wet a job's places read at a moment, by the limits of the gate of dryness."""
     known = places.of_job(job, now)
-    means = Means(known, now)
+    means, needed = Means(known, now), samples.film_needed()
     weighed: dict[str, list[WeighedSampleView]] = {}
     for row in wetness.standing(SAMPLES, job.id):
         weighed.setdefault(row.place_key, []).append(samples.show_sample(row, job))
@@ -90,7 +90,7 @@ def show_wetness(job: Job, now: int) -> WetnessView:
             WetPlaceView(
                 place.name,
                 [_series(one, place, known, now, means) for one in place.series.values()],
-                None if place.film is None else samples.show_film(place.film, job),
+                None if place.film is None else samples.show_film(place.film, job, needed),
                 weighed.get(key_of(place.name), []),
             )
             for place in known.places.values()

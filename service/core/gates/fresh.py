@@ -92,8 +92,11 @@ def _by_clock(rule: Rule, age: int) -> Judged:
     since = f"{age / H:.1f} h" if age >= H else f"{age / 60:.0f} min"
     found = f"Abraded and wiped {since} ago."
     if age > most:
-        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it "
-                           "again, and note that as 'prepared'.")
+        return rule.failed(
+            found,
+            f"Over {most / H:.0f} h it is stale: abrade and wipe it "
+            "again, and note that as 'prepared'.",
+        )
     if age < dry:
         return rule.failed(found, f"Let the solvent dry {dry / 60:.0f} min first.")
     return rule.held(found)
