@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from ...core.amounts.quantities import PRESSURE
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure import leaks
-from ...core.errors import AlreadyExists, Invalid, NotFound
+from ...core.errors import AlreadyExists, Invalid
 from ...core.frozen import frozen
 from ...core.words import Text
 from ...store.cure import leak_tests
@@ -15,6 +15,7 @@ from ...store.cure.leak_tests import LeakTest, LeakTestEnd
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
 from ...store.yard.hands import Hand
+from ..wetness import remarks
 from ..yard import finding, moments, permissions
 from ..yard.taken_back import WithdrawnView
 
@@ -42,6 +43,13 @@ class LeakTestView(View):
     withdrawn: WithdrawnView | None
 
 
+@frozen
+class LeakTestWithWarningsView(LeakTestView):
+    """A leak test, with what to mind of it."""
+
+    warnings: list[Text]
+
+
 def record_leak_test(
     job: Job,
     *,
@@ -55,7 +63,7 @@ def record_leak_test(
     absolute: bool = False,
     air_pressure: Any = None,
     note: str | None = None,
-) -> LeakTestView:
+) -> LeakTestWithWarningsView:
     """Record the leak test of a dry bag, with the valve to its pump shut.
 
     Args:
@@ -66,6 +74,7 @@ def record_leak_test(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         began = moments.happened(first_at, now, "/first_at", by=hand)
         ended = moments.happened(second_at, now, "/second_at", by=hand)
         air = air_told(absolute, air_pressure)
@@ -75,7 +84,13 @@ def record_leak_test(
             job_id=row.id, place=place, first_pa=one, first_at=began, second_pa=two,
             second_at=ended, air_pa=air, note=note, now=now, hand=hand,
         )  # fmt: skip
-        return _show(new, row, None)
+        return LeakTestWithWarningsView(
+            **vars(_show(new, row, None)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("leak_test", leak_tests.standing(row.id), new),
+            ],
+        )
 
 
 def air_told(absolute: bool, air_pressure: Any) -> int | None:
@@ -117,9 +132,7 @@ def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Han
         `permissions.may_undo`.
     """
     with writing():
-        row = leak_tests.find_test(test)
-        if row is None or row.job_id != job.id:
-            raise NotFound(f"Job {job.number} has no leak test {test}.", advice="List its tests.")
+        row = finding.of_job(leak_tests.find_test(test), job, f"leak test {test}")
         if leak_tests.ends_of([test]):
             raise AlreadyExists(
                 f"Leak test {test} was taken back before.", advice="Nothing is left to do."

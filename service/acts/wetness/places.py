@@ -13,6 +13,7 @@ from ...core.wetness.readings import (
     Reading,
     Reference,
     Scale,
+    Uncounted,
     reference,
     water_percent,
 )
@@ -62,12 +63,13 @@ class Series:
 
 @dataclass
 class Place:
-    """A place of the job that is to be dry."""
+    """A place of the job that is to be dry; `read_dry`, if it was read as a dry place too."""
 
     name: str
     notes: list[Note]
     series: dict[By, Series] = field(default_factory=dict)
     film: FilmTest | None = None
+    read_dry: bool = False
     water_percent: float | None = None
 
 
@@ -78,11 +80,13 @@ class Places:
     Attributes:
         places: key of its name → the place. scales: of each meter and mode that was used.
         dry_places: the last counted reading of each dry place, by meter and mode.
+        not_dry: why readings of dry places that have none don't count, by meter and mode.
     """
 
     places: dict[str, Place]
     scales: dict[By, Scale]
     dry_places: dict[By, list[float]]
+    not_dry: dict[By, set[Uncounted]]
     over_percent: float
 
     def reference(self, by: By) -> Reference | None:
@@ -120,6 +124,7 @@ def of_job(job: Job, now: int) -> Places:
         if found.at <= now:
             place(found.place)
     dry_places: dict[By, dict[str, float]] = {}
+    uncounted: dict[By, dict[str, set[Uncounted]]] = {}
     scales: dict[By, Scale] = {}
     for each in readings:
         by = By(each.row.meter.code, each.row.mode)
@@ -127,6 +132,7 @@ def of_job(job: Job, now: int) -> Places:
         if each.row.dry_place:
             if not each.why:
                 dry_places.setdefault(by, {})[each.row.place_key] = each.reading.value
+            uncounted.setdefault(by, {})[each.row.place_key] = {why for why, _ in each.why}
             continue
         series = place(each.row.place).series.setdefault(by, Series(by, each.scale))
         if not each.why:
@@ -144,8 +150,14 @@ def of_job(job: Job, now: int) -> Places:
             or not samples.counts(there.film, needed)
         ):
             there.film = film
+    for key in (key for of in uncounted.values() for key in of if key in places):
+        places[key].read_dry = True
     spread = {by: list(values.values()) for by, values in dry_places.items()}
-    return Places(places, scales, spread, limits.rule().limits["over_percent"])
+    not_dry = {
+        by: {why for key, whys in of.items() if key not in dry_places.get(by, {}) for why in whys}
+        for by, of in uncounted.items()
+    }
+    return Places(places, scales, spread, not_dry, limits.rule().limits["over_percent"])
 
 
 def names(job: Job, now: int) -> list[str]:

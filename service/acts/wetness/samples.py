@@ -18,7 +18,7 @@ from ...store.wetness import FILMS, SAMPLES, FilmTest, WeighedSample
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
-from . import limits
+from . import limits, remarks
 from .taken_back import RecordView, signed, withdrawals_of
 
 
@@ -35,6 +35,13 @@ class FilmTestView(RecordView):
 
 
 @frozen
+class FilmTestWithWarningsView(FilmTestView):
+    """A film test, with what to mind of it."""
+
+    warnings: list[Text]
+
+
+@frozen
 class WeighedSampleView(RecordView):
     """A sample that was weighed, dried and weighed again: water in percent of its dried mass."""
 
@@ -43,6 +50,13 @@ class WeighedSampleView(RecordView):
     dried: Annotated[int, DOSE_MASS]
     water_percent: float
     at: Moment
+
+
+@frozen
+class WeighedSampleWithWarningsView(WeighedSampleView):
+    """A weighed sample, with what to mind of it."""
+
+    warnings: list[Text]
 
 
 def record_film(
@@ -54,7 +68,7 @@ def record_film(
     now: int,
     hand: Hand,
     looked_at: int | None = None,
-) -> FilmTestView:
+) -> FilmTestWithWarningsView:
     """Record what was under a film: after ASTM D4263, from memory.
 
     Args:
@@ -64,6 +78,7 @@ def record_film(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         seen = moments.happened(looked_at, now, "/looked_at", by=hand)
         if seen <= taped_at:
             raise Invalid(
@@ -75,7 +90,14 @@ def record_film(
             "film_test", job_id=row.id, place=place, taped_at=taped_at, looked_at=seen,
             drops=drops, now=now, hand=hand,
         )  # fmt: skip
-        return show_film(FILMS.of_id(new), row, film_needed())
+        kept = FILMS.of_id(new)
+        return FilmTestWithWarningsView(
+            **vars(show_film(kept, row, film_needed())),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("film_test", wetness.standing(FILMS, row.id), kept),
+            ],
+        )
 
 
 def film_needed() -> float:
@@ -106,13 +128,14 @@ def record_sample(
     now: int,
     hand: Hand,
     at: int | None = None,
-) -> WeighedSampleView:
+) -> WeighedSampleWithWarningsView:
     """Record a weighed sample; `wet` and `dried` in mg.
 
     Raises: JobClosed. Invalid: it is heavier dried. As `moments.happened`.
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         if round(dried) == 0:
             raise Invalid(
                 "The dried sample weighs nothing.",
@@ -130,7 +153,14 @@ def record_sample(
             dried_mg=round(dried), at=moments.happened(at, now, "/at", by=hand),
             now=now, hand=hand,
         )  # fmt: skip
-        return show_sample(SAMPLES.of_id(new), row)
+        kept = SAMPLES.of_id(new)
+        return WeighedSampleWithWarningsView(
+            **vars(show_sample(kept, row)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("weighed_sample", wetness.standing(SAMPLES, row.id), kept),
+            ],
+        )
 
 
 def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleView]:

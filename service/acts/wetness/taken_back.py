@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
-from ...core.errors import AlreadyExists, NotFound
+from ...core.errors import AlreadyExists
 from ...core.frozen import frozen
 from ...store import wetness
 from ...store.engine.database import writing
@@ -14,7 +14,7 @@ from ...store.engine.rows import Reader
 from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, NOTES, READINGS, SAMPLES, Table
 from ...store.yard.hands import Hand
-from ..yard import permissions
+from ..yard import finding, permissions
 from ..yard.taken_back import WithdrawnView
 
 READERS: dict[Table, Reader[Any]] = {
@@ -59,9 +59,7 @@ def take_back(
     """
     name = table.replace("_", " ")
     with writing():
-        row = READERS[table].by_id(row_id)
-        if row is None or row.job_id != job.id:
-            raise NotFound(f"Job {job.number} has no {name} {row_id}.", advice=f"List its {name}s.")
+        row = finding.of_job(READERS[table].by_id(row_id), job, f"{name} {row_id}")
         if wetness.withdrawn(table, [row_id]):
             raise AlreadyExists(
                 f"{name.capitalize()} {row_id} was taken back before.",

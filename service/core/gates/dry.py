@@ -116,15 +116,15 @@ def dry(rule: Rule, places: Sequence[Place]) -> Judged:
             joined(" ", [words for _place, words in open_]),
             " ".join([*_wanted(rule, no_film), LOOK]),
         )
-    found = f"Dry twice: {', '.join(place.name for place in places)}."
+    held = f"Dry twice: {', '.join(place.name for place in places)}."
     weighed = [
         f"A sample of {place.name} held {place.water_percent:.1f} % water."
         for place in places if place.water_percent is not None
     ]  # fmt: skip
     if not weighed:
-        return rule.held(found)
+        return rule.held(held)
     return rule.unknown(
-        " ".join([found, *weighed, "The yard has no figure for a sample."]),
+        " ".join([held, *weighed, "The yard has no figure for a sample."]),
         "Ask the maker of the resin or the surveyor whether that is dry enough.",
     )
 
@@ -206,6 +206,15 @@ def _lacks_film(rule: Rule, place: Place) -> str:
     if not film.counts(rule.limits["film"]):
         return f"{place.name}: the film was on for under {rule.limits['film'] / 3600:.0f} h."
     return ""
+
+
+def came_since(notes: Sequence[Note], at: int) -> str:
+    """What wet or opened a place after a moment, such as 'it was rained on'; empty if nothing."""
+    after = [
+        each for each in notes
+        if each.at > at and each.kind in (*UNCOVERS, *WETS) and not each.tests
+    ]  # fmt: skip
+    return CAME[max(after, key=lambda each: each.at).kind] if after else ""
 
 
 def _standing(rule: Rule, place: Place) -> list[Series]:

@@ -89,8 +89,7 @@ def _unprepared(rule: Rule, below: Below | None, came: Came, now: int) -> Judged
 
 def _by_clock(rule: Rule, age: int) -> Judged:
     most, dry = rule.limits["most"], rule.limits["dry"]
-    since = f"{age / H:.1f} h" if age >= H else f"{age / 60:.0f} min"
-    found = f"Abraded and wiped {since} ago."
+    found = f"Abraded and wiped {_ago(age)}."
     if age > most:
         return rule.failed(
             found,
@@ -108,7 +107,7 @@ def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
     if spoilt:
         what, at = spoilt[-1]
         return rule.failed(
-            f"{what.capitalize()} came on it {(now - at) / H:.1f} h ago, after it was ready.",
+            f"{what.capitalize()} came on it {_ago(now - at)}, after it was ready.",
             "Dry it and wipe it with clean solvent before you abrade it again: sanding rubs oil "
             "in. Then note when, as 'prepared'.",
         )
@@ -118,12 +117,18 @@ def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
         return None
     over, at = min(damp)
     found: Text = say(
-        "{} h ago the bay's air, taken for the surface, was {} over the dew point, and {} is "
-        "needed: dew may have settled.",
-        f"{(now - at) / H:.1f}",
+        "The bay's air, taken for the surface, was {} over the dew point {}, and {} is needed: "
+        "dew may have settled.",
         warmth(max(over, 0)),
+        _ago(now - at),
         warmth(least),
     )
     return rule.failed(
         found, "Warm the part or dry the air; wipe it dry, abrade it, wipe it again."
     )
+
+
+def _ago(seconds: float) -> str:
+    if seconds < 60:
+        return "just now"
+    return f"{seconds / H:.1f} h ago" if seconds >= H else f"{seconds / 60:.0f} min ago"
