@@ -269,7 +269,7 @@ def test_the_jobs_page_and_its_sheet_say_it(yard: FlaskClient) -> None:
     for word in (
         "&lt;keel&gt;, port", "wet core", "not opened", "3 dry places of the boat read 12.0 points",
         "at or under 17.0 points", "26.5 points ± 1.0",
-        "It reads at least 100.0 points, over 17.0 points",
+        "It reads 26.5 points, over 17.0 points",
         "Drops were under the film.", "drops under it",
         "in 90 of 100 it comes to the figure in these days", "a dry skin hides a wet core",
         "never that it is dry", "touched", "dry place",
