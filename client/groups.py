@@ -48,6 +48,34 @@ class Noun(click.Group):
             )
 
 
+class OfJob(click.Command):
+    """A command on a job's record that says itself what click can't.
+
+    Args:
+        minus: what to do with a number below zero, which click takes for an option.
+    """
+
+    def __init__(self, *args: Any, minus: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.minus = minus
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As click does, with words of our own for the two."""
+        typed = list(args)
+        try:
+            return super().parse_args(ctx, args)
+        except click.NoSuchOption as error:
+            if self.minus and error.option_name[1:2].isdigit():
+                raise click.UsageError(self.minus, ctx) from error
+            raise
+        except click.BadParameter as error:
+            wanted = [each for each in self.params if isinstance(each, click.Argument)]
+            if typed and typed[-1].isdigit() and len(typed) < len(wanted):
+                words = f"The job comes first: {ctx.command_path} JOB {' '.join(typed)}"
+                raise click.UsageError(words, ctx) from error
+            raise
+
+
 class Lazy(Noun):
     """Commands that are imported when they are called.
 

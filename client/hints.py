@@ -32,6 +32,12 @@ OF_FIELD = {
     "styrene_percent_max": "cureyard product set {resin} --styrene-percent-max PERCENT",
     "hardness_scale": "cureyard product set {product} --hardness-scale SCALE",
     "bay": "cureyard lot move LOT BAY",
+    "film_test": "cureyard moisture undo {job} film {record}",
+    "finding": "cureyard finding undo {job} {record}",
+    "leak_test": "cureyard leak undo {job} {record}",
+    "moisture_reading": "cureyard moisture undo {job} reading {record}",
+    "surface_note": "cureyard surface undo {job} {record}",
+    "weighed_sample": "cureyard moisture undo {job} sample {record}",
     "expires_on": "cureyard lot set {lot} --expires-on DATE",
     "hardness": "cureyard layup observe {layup} hardness --reading NUMBER …",
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
@@ -39,10 +45,12 @@ OF_FIELD = {
     "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "
     "--surface TEMP",
     "pot_max": "cureyard product set {resin} --pot-max MASS",
+    "prepared": "cureyard surface note {job} prepared --place PLACE --at TIME",
     "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",
     "structural": "cureyard job set {job} --structural no",
+    "taped_at": "cureyard moisture film {job} PLACE --taped-at TIME --no-drops",
     "with": "cureyard product set {resin} --with CODE",
 }
 """What to type for a field that the words name in quotes; `{…}` is a fact, where it is known."""

@@ -1,4 +1,4 @@
-"""Taking back a layup, an observation, a reading or a photograph; it stays on record."""
+"""Taking back an entry that is not stock; it stays on record."""
 
 from __future__ import annotations
 
@@ -6,7 +6,20 @@ from .answers import Record
 from .api import at
 from .asking import Ask
 from .exits import Forbidden
-from .rendering import layups, photographs, pots, undo
+from .rendering import layups, photographs, pots, undo, wetness
+
+OF_JOB = {
+    "finding": "findings", "moisture_reading": "moisture-readings",
+    "surface_note": "surface-notes", "film_test": "film-tests",
+    "weighed_sample": "weighed-samples", "leak_test": "leak-tests",
+}  # fmt: skip
+"""Kinds of a job's records, and where each is."""
+
+
+def withdraw_of_job(ask: Ask, job: str, kind: str, record: int, reason: str) -> None:
+    """Take back a record of a job; `kind` is one of `OF_JOB`."""
+    path = at("jobs", job, OF_JOB[kind], record, "withdrawal")
+    ask.show(ask.api.post(path, {"reason": reason}), wetness.taken_back)
 
 
 def withdraw_layup(ask: Ask, layup: int | str, reason: str) -> None:

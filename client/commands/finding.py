@@ -8,7 +8,7 @@ import click
 
 from ..api import at as path_of
 from ..asking import Ask, asks
-from ..groups import Noun
+from ..groups import Noun, OfJob
 from ..options.common import Choice, at_option, filled, paged
 from ..options.stored import JOB
 from ..photographs import keep, photo_options
@@ -77,7 +77,7 @@ def add_photograph(ask: Ask, job: str, finding: int, files: tuple[str, ...], sho
     keep(ask, path_of("jobs", job, "findings", finding), files, shows)
 
 
-@command.command("undo")
+@command.command("undo", cls=OfJob)
 @click.argument("job", type=JOB)
 @click.argument("finding", type=click.IntRange(1))
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")

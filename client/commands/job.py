@@ -244,11 +244,12 @@ def show_plan(ask: Ask, number: str) -> None:
     cls=Option,
     old="--prepared",
     metavar="TIME",
-    help="When it was abraded and wiped.",
+    help="When it was abraded and wiped; 'surface note' keeps it.",
 )
+@click.option("--why", is_flag=True, help="Say whose rule each gate is that does not pass.")
 @asks
 def show_gates(
-    ask: Ask, number: str, bay: str | None, spraying: bool, prepared: str | None
+    ask: Ask, number: str, bay: str | None, spraying: bool, prepared: str | None, why: bool
 ) -> None:
     """Show the quality gates before laminating and before moving on: pass, caution or stop.
 
@@ -257,7 +258,8 @@ def show_gates(
       cureyard job gates 26-014 --bay SHED --prepared-at 08:30
     """
     query = filled(bay=bay, spraying="true" if spraying else "", prepared_at=ask.moment(prepared))
-    ask.show(ask.api.get(at("jobs", number, "gates"), **query), gates.shown)
+    answer = ask.api.get(at("jobs", number, "gates"), **query)
+    ask.show(answer, gates.with_sources if why else gates.shown)
 
 
 @command.command("override")

@@ -8,7 +8,7 @@ import click
 
 from ..api import at as path_of
 from ..asking import Ask, asks
-from ..groups import Noun
+from ..groups import Noun, OfJob
 from ..options.common import at_option, filled, paged
 from ..options.stored import JOB
 from ..rendering import leaks
@@ -19,7 +19,11 @@ def command() -> None:
     """Leak tests of a job's bags: test, list, undo."""
 
 
-@command.command("test")
+@command.command(
+    "test",
+    cls=OfJob,
+    minus="A pressure is told below the air, as a plain number: '880 hPa', not '-880 hPa'.",
+)
 @click.argument("job", type=JOB)
 @click.argument("place")
 @click.argument("first", metavar="PRESSURE")
@@ -70,7 +74,7 @@ def list_tests(ask: Ask, job: str, **query: Any) -> None:
     ask.show_list(ask.api.get(path_of("jobs", job, "leak-tests"), **query), leaks.listed)
 
 
-@command.command("undo")
+@command.command("undo", cls=OfJob)
 @click.argument("job", type=JOB)
 @click.argument("entry", type=click.IntRange(1), metavar="NUMBER")
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")

@@ -8,7 +8,7 @@ import click
 
 from ..api import at as path_of
 from ..asking import Ask, asks
-from ..groups import Noun
+from ..groups import Noun, OfJob
 from ..options.common import Choice, at_option, bare_number, filled, number, paged
 from ..options.stored import BAY, JOB
 from ..rendering import wetness
@@ -22,7 +22,12 @@ def command() -> None:
     """How wet a boat reads: read, film, weigh, show, list, undo."""
 
 
-@command.command("read")
+@command.command(
+    "read",
+    cls=OfJob,
+    minus="What a meter shows is a plain number. If its scale goes below 0, type the numbers last, "
+    "after a '--' of its own.",
+)
 @click.argument("job", type=JOB)
 @click.argument("place")
 @click.argument("placements", nargs=-1, required=True, type=bare_number, metavar="NUMBER...")
@@ -102,15 +107,17 @@ def weigh_sample(ask: Ask, job: str, place: str, wet: str, dried: str, at: str |
 
 @command.command("show")
 @click.argument("job", type=JOB)
+@click.option("--why", is_flag=True, help="Name the sources of the cautions.")
 @asks
-def show_wetness(ask: Ask, job: str) -> None:
+def show_wetness(ask: Ask, job: str, why: bool) -> None:
     """Show how wet a job's places read, and in which days to measure again.
 
     \b
     Example:
       cureyard moisture show 26-014
     """
-    ask.show(ask.api.get(path_of("jobs", job, "wetness")), wetness.shown)
+    answer = ask.api.get(path_of("jobs", job, "wetness"))
+    ask.show(answer, wetness.shown_with_sources if why else wetness.shown)
 
 
 @command.command("list")
@@ -128,7 +135,7 @@ def list_readings(ask: Ask, job: str, **query: Any) -> None:
     ask.show_list(read, wetness.readings_listed)
 
 
-@command.command("undo")
+@command.command("undo", cls=OfJob)
 @click.argument("job", type=JOB)
 @click.argument("what", type=Choice(list(OF)))
 @click.argument("entry", type=click.IntRange(1), metavar="NUMBER")

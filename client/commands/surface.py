@@ -8,7 +8,8 @@ import click
 
 from ..api import at as path_of
 from ..asking import Ask, asks
-from ..groups import Noun
+from ..exits import Stopped
+from ..groups import Noun, OfJob
 from ..options.common import Choice, at_option, filled, paged
 from ..options.stored import JOB
 from ..rendering import wetness
@@ -47,6 +48,8 @@ def note_surface(ask: Ask, job: str, at: str | None, **fields: str | None) -> No
       cureyard surface note 26-014 rain --at 07:30
     """
     body = filled(at=ask.moment(at), **fields)
+    if fields["place"] == "":  # no place would be the whole boat
+        raise Stopped("The place is empty.", "Name it, or leave --place out for the whole boat.")
     ask.show(ask.api.post(path_of("jobs", job, "surface-notes"), body), wetness.note_shown)
 
 
@@ -65,7 +68,7 @@ def list_notes(ask: Ask, job: str, **query: Any) -> None:
     ask.show_list(noted, wetness.notes_listed)
 
 
-@command.command("undo")
+@command.command("undo", cls=OfJob)
 @click.argument("job", type=JOB)
 @click.argument("entry", type=click.IntRange(1), metavar="NUMBER")
 @click.option("--reason", metavar="TEXT", default="undone", help="Why (undone).")

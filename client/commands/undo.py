@@ -10,8 +10,10 @@ from ..asking import Ask, asks
 from ..exits import Forbidden, Stopped
 from ..rendering import pots, stock, undo
 from ..withdrawals import (
+    OF_JOB,
     withdraw_layup,
     withdraw_observation,
+    withdraw_of_job,
     withdraw_photograph,
     withdraw_reading,
 )
@@ -32,12 +34,15 @@ def command(
     NUMBER is the number of the line, as 'draw' and 'trace' show it. The program first says what
     it will undo, and on a terminal it asks.
 
-    Stock is reversed by new lines, all lines of one draw together. A layup, an observation, a
-    reading and a photograph are taken back. The mistake stays on record. What was drawn for a
-    pot goes back only with --not-mixed, and then for the whole pot.
+    Stock is reversed by new lines, all lines of one draw together. A layup, what was seen of a
+    layup or a pot, a bay's reading, a photograph, a finding, a moisture reading, a film, a sample,
+    a surface note and a leak test are taken back. The mistake stays on record. What was drawn for
+    a pot goes back only with --not-mixed, and then for the whole pot.
 
-    To take back an earlier entry use 'layup undo', 'batch undo', 'bay undo' or 'photo undo'; to
-    open a closed job again use 'job reopen'.
+    Where your last entry can't be undone, such as a held lot, the program names the command that
+    serves, and undoes nothing. To take back an earlier entry use 'layup undo', 'batch undo', 'bay
+    undo', 'photo undo', 'finding undo', 'moisture undo', 'surface undo' or 'leak undo'; to open a
+    closed job again use 'job reopen'.
 
     \b
     Examples:
@@ -45,6 +50,7 @@ def command(
       cureyard undo 4 --yes --reason "the wrong drum"
     """
     entry = _line(ask, number, hand) if number is not None else _last(ask, hand)
+    _check_kept(entry)
     for words in undo.described(entry, ask.view):
         ask.say(f"To undo: {words}")
     _check_pot(entry, not_mixed)
@@ -64,6 +70,16 @@ def _last(ask: Ask, hand: str | None) -> Record:
     if entry is None:
         raise Forbidden(f"{f'{hand} has' if hand else 'You have'} nothing left to undo.")
     return entry
+
+
+def _check_kept(entry: Record) -> None:
+    """Refuse what can't be undone, rather than to go on to an older entry."""
+    if (kept := undo.kept(entry)) is not None:
+        what, command = kept
+        raise Forbidden(
+            f"The last entry is {what}, and that can't be undone here.",
+            f"Enter what is right: {command}. For an earlier entry: 'cureyard undo --help'.",
+        )
 
 
 def _check_pot(entry: Record, not_mixed: bool) -> None:
@@ -105,6 +121,8 @@ def _undo(ask: Ask, entry: Record, reason: str) -> None:
             withdraw_photograph(ask, entry["photograph"], reason)
         case "batch_observation":
             withdraw_observation(ask, "batches", entry["batch"], entry["observation"], reason)
+        case kind if kind in OF_JOB:
+            withdraw_of_job(ask, entry["job"], kind, entry["record"], reason)
         case _:
             withdraw_reading(ask, entry["bay"], entry["reading"], reason, whole_entry=True)
 

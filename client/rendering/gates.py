@@ -11,7 +11,17 @@ BEFORE = {"laminating": "Before laminating", "moving_on": "Before moving on"}
 
 
 def shown(answer: Record, view: View) -> list[str]:
-    """The verdict; the gates before each step; what would change a gate; the sources."""
+    """The verdict; the gates before each step; what would change a gate; where sources are."""
+    where = f"Whose rules these are: cureyard job gates {answer['job']} --why"
+    return _told(answer, view, [where] if _sources(answer["gates"]) else [])
+
+
+def with_sources(answer: Record, view: View) -> list[str]:
+    """As `shown`, with the source of each gate that does not pass."""
+    return _told(answer, view, _sources(answer["gates"]))
+
+
+def _told(answer: Record, view: View, last: list[str]) -> list[str]:
     gates = answer["gates"]
     blocks = [_block(step, [g for g in gates if g["before"] == step], view) for step in BEFORE]
     return spaced(
@@ -22,7 +32,7 @@ def shown(answer: Record, view: View) -> list[str]:
         marked(
             (_change(gate, answer["job"], view) for gate in gates if gate["change"]), view.width
         ),
-        marked(_sources(gates), view.width, "- "),
+        marked(last, view.width, "- "),
     )
 
 

@@ -7,6 +7,7 @@ from .amounts import amount
 from .columns import View, labelled, marked, spaced, table
 from .moments import short, when
 from .wetness import taken_back as taken_back
+from .wetness import warned
 
 
 def shown(test: Record, view: View) -> list[str]:
@@ -23,6 +24,7 @@ def shown(test: Record, view: View) -> list[str]:
     return spaced(
         labelled(pairs, view.width),
         marked([test["words"]], view.width, "> "),
+        warned(test, view),
         marked(test["cautions"], view.width, "- "),
     )
 

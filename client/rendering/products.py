@@ -147,7 +147,7 @@ def _promoted(promoted: bool | None) -> str:
 def _thickens(consistency: Record) -> str:
     parts = consistency["loose_parts"]
     if parts is not None:
-        return f"{parts:g} loose parts to one of mixed resin"
+        return f"{parts:g} loose {'part' if parts == 1 else 'parts'} to one of mixed resin"
     return f"{consistency['grams_per_kg']:g} g to the kg of mixed resin"
 
 

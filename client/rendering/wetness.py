@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .. import hints
 from ..answers import Record
 from . import states
 from .amounts import amount, number, percent
@@ -44,7 +45,13 @@ def finding_shown(finding: Record, view: View) -> list[str]:
         ("note", finding["note"]),
         ("taken back", _withdrawn(finding)),
     ]
-    return labelled(pairs, view.width)
+    return spaced(labelled(pairs, view.width), warned(finding, view))
+
+
+def warned(record: Record, view: View) -> list[str]:
+    """What to mind of a new record of a job, with what to type."""
+    words = hints.added(record.get("warnings"), job=record["job"], record=record["id"])
+    return marked(words, view.width)
 
 
 def findings_listed(findings: list[Record], view: View) -> list[str]:
@@ -81,12 +88,19 @@ def reading_shown(reading: Record, view: View) -> list[str]:
         ("taken back", _withdrawn(reading)),
     ]
     why = [each["words"] for each in reading["uncounted"]]
-    return spaced(labelled(pairs, view.width), marked(why, view.width))
+    return spaced(labelled(pairs, view.width), [*marked(why, view.width), *warned(reading, view)])
 
 
 def _reads(reading: Record) -> str:
-    least = "at least " if reading["at_least"] else ""
-    return f"{least}{_scaled(reading, 'reading')}, u {number(reading['u'])}"
+    if reading["at_least"]:
+        return f"at least {_scaled(reading, 'reading')}"
+    return f"{_scaled(reading, 'reading')}, {_give_or_take(reading)}"
+
+
+def _give_or_take(of: Record) -> str:
+    """A standard uncertainty, such as '± 1 point'."""
+    unit = "%" if of["measures"] == "percent" else "point" if of["u"] == 1 else "points"
+    return f"± {number(of['u'])} {unit}"
 
 
 def readings_listed(readings: list[Record], view: View) -> list[str]:
@@ -113,8 +127,10 @@ def film_shown(film: Record, view: View) -> list[str]:
         ("under it", "drops" if film["drops"] else "no drops"),
         ("taped on", when(film["taped_at"], view)),
         ("looked", when(film["looked_at"], view)),
+        ("counts", "yes" if film["counted"] else "no"),
     ]
-    return labelled(pairs, view.width)
+    why = [film["uncounted"]] if film["uncounted"] else []
+    return spaced(labelled(pairs, view.width), [*marked(why, view.width), *warned(film, view)])
 
 
 def sample_shown(sample: Record, view: View) -> list[str]:
@@ -124,7 +140,7 @@ def sample_shown(sample: Record, view: View) -> list[str]:
         ("water", f"{percent(sample['water_percent'])} of its dried mass"),
         ("weighed", f"{_grams(sample['wet'])}, dried {_grams(sample['dried'])}"),
     ]
-    return labelled(pairs, view.width)
+    return spaced(labelled(pairs, view.width), warned(sample, view))
 
 
 def note_shown(note: Record, view: View) -> list[str]:
@@ -135,7 +151,7 @@ def note_shown(note: Record, view: View) -> list[str]:
         ("when", when(note["at"], view)),
         ("note", note["note"]),
     ]
-    return labelled(pairs, view.width)
+    return spaced(labelled(pairs, view.width), warned(note, view))
 
 
 def notes_listed(notes: list[Record], view: View) -> list[str]:
@@ -172,6 +188,11 @@ def shown(wetness: Record, view: View) -> list[str]:
     )
 
 
+def shown_with_sources(wetness: Record, view: View) -> list[str]:
+    """As `shown`, with the sources of the cautions."""
+    return [*shown(wetness, view), *marked(wetness["sources"], view.width, "- ")]
+
+
 def _scaled(of: Record, name: str) -> str:
     """A number of a meter's scale with what it counts, such as '58 points'."""
     unit = "%" if of["measures"] == "percent" else "points"
@@ -180,17 +201,25 @@ def _scaled(of: Record, name: str) -> str:
 
 def _reference(reference: Record) -> str:
     if reference["reference"] is None:
-        return f"{reference['places']} of 3 dry places"
+        why = ", ".join(states.words(each) for each in reference["uncounted"])
+        return f"{reference['places']} of 3 dry places" + (
+            f"; others don't count: {why}" * bool(why)
+        )
     found, figure = _scaled(reference, "reference"), _scaled(reference, "figure")
-    return f"dry places read {found}, u {number(reference['u'])}; dry at or under {figure}"
+    return f"dry places read {found}, {_give_or_take(reference)}; dry at or under {figure}"
 
 
 def _again(wetness: Record) -> list[str]:
     return [
-        f"{place['place']}, {s['meter']} {s['mode']}: {s['measure_again']['words']}"
+        f"{place['place']}, {s['meter']} {s['mode']}: {_told(s)}"
         for place in wetness["places"]
         for s in place["series"]
     ]
+
+
+def _told(series: Record) -> str:
+    again = str(series["measure_again"]["words"])
+    return f"{series['since_read']} {again}" if series["since_read"] else again
 
 
 def _others(wetness: Record) -> list[str]:
@@ -198,10 +227,15 @@ def _others(wetness: Record) -> list[str]:
     found = []
     for place in wetness["places"]:
         if not place["series"]:
-            found.append(f"{place['place']}: nobody measured it.")
+            as_dry = (
+                "it was read as a dry place alone" if place["dry_place"] else "nobody measured it"
+            )
+            found.append(f"{place['place']}: {as_dry}.")
         if place["film"]:
             drops = "drops" if place["film"]["drops"] else "no drops"
-            found.append(f"{place['place']}: {drops} under a film.")
+            why = place["film"]["uncounted"]
+            counts = f", which does not count. {why}" if why else "."
+            found.append(f"{place['place']}: {drops} under a film{counts}")
         found += [
             f"{place['place']}: a sample has {percent(s['water_percent'])} of water."
             for s in place["samples"]

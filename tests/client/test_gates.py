@@ -51,7 +51,12 @@ def test_gates_in_words(server: Any) -> None:
     assert "! humidity: overridden by Ines until 2999-01-02 10:00" in shown
     assert shown.index("Before laminating") < shown.index("Before moving on")
     assert "Mend the unwaxed" not in shown
-    assert "- cure-time: The book of cure-time." in shown
+    assert "The book of" not in shown
+    assert "- Whose rules these are: cureyard job gates 26-014 --why" in shown
+    asked = typed(server, "job", "gates", "26-014", "--why").output
+    assert "- cure-time: The book of cure-time." in asked
+    assert "Whose rules these are" not in asked
+    assert "! shop-warm: Mend the shop-warm." in asked
 
 
 def test_ten_readings_as_sent(server: Any) -> None:

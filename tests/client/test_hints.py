@@ -29,7 +29,8 @@ def test_each_command_exists_with_its_options(typed: str) -> None:
         found = command.get_command(click.Context(command), words.pop(0))
         assert found is not None, typed
         command = found
-    options = {name for param in command.params for name in param.opts}
+    options = {name for param in command.params
+               for name in (*param.opts, *param.secondary_opts)}  # fmt: skip
     assert {word for word in words if word.startswith("--")} <= options
     arguments = [p for p in command.params if isinstance(p, click.Argument) and p.required]
     assert len([word for word in words if not word.startswith("-")]) >= len(arguments)

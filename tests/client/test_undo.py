@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from click.testing import CliRunner, Result
 from cureyard_client.main import program
+from cureyard_client.rendering import undo
+from cureyard_client.withdrawals import OF_JOB
+from cureyard_service.store.last_records import JobRecord, Kept
 
 AT = "2026-03-04T10:00:00+00:00"
 
@@ -130,3 +133,60 @@ def test_nothing_to_undo(server: Any, answer: Any, arguments: list[str], code: i
     server.answer(server.reply(answer))
     assert typed(server, *arguments).exit_code == code
     assert len(server.requests) == 1
+
+
+def record(kind: str, seen: str | None = None, place: str | None = "keel") -> dict[str, Any]:
+    """An entry of a job's records."""
+    return last(kind, record=4, job="D-7", place=place, seen=seen)
+
+
+@pytest.mark.parametrize(
+    ("entry", "told", "noun"),
+    [
+        (record("finding", "wet_core"), "finding 4 of D-7, keel, wet core", "findings"),
+        (record("moisture_reading"), "moisture reading 4 of D-7, keel", "moisture-readings"),
+        (record("surface_note", "hauled_out", None),
+         "surface note 4 of D-7, the whole boat, hauled out", "surface-notes"),
+        (record("film_test"), "film 4 of D-7, keel", "film-tests"),
+        (record("weighed_sample"), "sample 4 of D-7, keel", "weighed-samples"),
+        (record("leak_test"), "leak test 4 of D-7, keel", "leak-tests"),
+    ],
+)  # fmt: skip
+def test_what_was_recorded_of_a_job(
+    server: Any, entry: dict[str, Any], told: str, noun: str
+) -> None:
+    """It is said, and taken back at its own address."""
+    taken = {"at": AT, "who": "Ines", "verified": True, "reason": "undone"}
+    server.answer(server.reply(entry), server.reply(taken, 201))
+    done = typed(server, "--yes")
+    assert f"To undo: {told}" in done.stderr
+    assert "stays on record" in done.stdout
+    assert server.requests[-1].path == f"/v1/jobs/D-7/{noun}/4/withdrawal"
+
+
+@pytest.mark.parametrize(
+    ("kind", "of", "seen", "command"),
+    [
+        ("lot_event", "LAM/B-1", "held", "cureyard lot release LAM/B-1"),
+        ("lot_event", "LAM/B-1", "moved", "cureyard lot move LAM/B-1 BAY"),
+        ("need", "D-7", "LAM", "cureyard job need D-7 LAM 0 --replaces 4"),
+        ("layup_probe", "3", "TENT", "cureyard layup probe 3 TENT --undo"),
+        ("signature", "D-7", None, "cureyard job reopen D-7"),
+        ("cure_sheet", "LAM", None, "cureyard product set LAM"),
+    ],
+)
+def test_what_undo_does_not_undo(
+    server: Any, kind: str, of: str, seen: str | None, command: str
+) -> None:
+    """The command that serves is named, and nothing else is taken back in its stead."""
+    server.answer(server.reply(last(kind, record=4, of=of, seen=seen)))
+    done = typed(server, "--yes")
+    assert done.exit_code == 1
+    assert command in " ".join(done.stderr.split())
+    assert len(server.requests) == 1
+
+
+def test_every_kind_of_entry_is_known_to_the_program() -> None:
+    """Those of a job's records are taken back, and all others are named with what to type."""
+    assert set(get_args(JobRecord)) == set(OF_JOB) == set(undo.OF_JOB)
+    assert set(get_args(Kept)) == {*undo.KEPT, "lot_event"}

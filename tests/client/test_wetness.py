@@ -25,21 +25,26 @@ SAMPLE = {
 WETNESS = {
     "job": "26-014",
     "places": [
-        {"place": "keel", "film": {"drops": True}, "samples": [SAMPLE], "series": [{
+        {"place": "keel", "dry_place": False, "samples": [SAMPLE],
+         "film": {"drops": True, "uncounted": None},
+         "series": [{
             "meter": "CAP-1", "mode": "deep", "measures": "points", "counted": 6, "last": 26.5,
             "last_at": AT, "figure": 17.0, "since": None, "used": 6,
+            "reads": "It reads 26.5 points, over 17.0.",
+            "since_read": "Since then it was rained on.",
             "measure_again": {"earliest": "2026-05-02", "at": "2026-05-13", "latest": "2026-05-26",
                               "why": None, "words": "From 2 May 2026 to 26 May 2026."},
         }]},
-        {"place": "skeg", "film": None, "samples": [], "series": []},
+        {"place": "skeg", "film": None, "samples": [], "series": [], "dry_place": False},
+        {"place": "topside", "film": None, "samples": [], "series": [], "dry_place": True},
     ],
     "references": [
         {"meter": "CAP-1", "mode": "deep", "measures": "points", "places": 3, "reference": 12.0,
-         "u": 1.0, "figure": 17.0},
+         "u": 1.0, "figure": 17.0, "uncounted": []},
         {"meter": "PINS", "mode": "wood", "measures": "percent", "places": 1, "reference": None,
-         "u": None, "figure": None},
+         "u": None, "figure": None, "uncounted": ["after_water"]},
     ],
-    "cautions": ["Never that it is dry on a day."],
+    "cautions": ["Never that it is dry on a day."], "sources": ["A code of practice."],
 }  # fmt: skip
 
 
@@ -62,7 +67,8 @@ def test_a_reading_in_words(server: Any) -> None:
     server.answer(server.reply(READING, 201))
     shown = typed(server, "moisture", "read", "26-014", "keel", "30", "31", "100", "--meter",
                   "CAP-1", "--mode", "deep", "--surface", "4 degC").output  # fmt: skip
-    assert "at least 53.67 points, u 23.17" in shown
+    assert "at least 53.67 points\n" in shown
+    assert "±" not in shown
     assert "nobody measured the air" in shown
     assert "! A placement is at the end." in shown
     assert "%" not in shown
@@ -73,9 +79,12 @@ def test_wetness_in_words(server: Any) -> None:
     server.answer(server.reply(WETNESS))
     shown = typed(server, "moisture", "show", "26-014").output
     for words in (
-        "dry places read 12 points, u 1; dry at or under 17 points", "1 of 3 dry places",
-        "> keel, CAP-1 deep: From 2 May 2026 to 26 May 2026.", "keel: drops under a film.",
+        "dry places read 12 points, ± 1 point; dry at or under 17 points",
+        "1 of 3 dry places; others don't count: after water",
+        "> keel, CAP-1 deep: Since then it was rained on. From 2 May 2026 to 26 May 2026.",
+        "keel: drops under a film.",
         "keel: a sample has 15.85 % of water.", "skeg: nobody measured it.",
+        "topside: it was read as a dry place alone.",
         "- Never that it is dry on a day.",
     ):  # fmt: skip
         assert words in shown
@@ -116,4 +125,50 @@ def test_a_percent_of_a_scale_that_has_none_asks_nobody(server: Any) -> None:
                  "CAP-1", "--mode", "deep", "--surface", "15 degC")  # fmt: skip
     assert done.exit_code == 2
     assert "alone" in done.output
+    assert not server.requests
+
+
+def test_a_twin_is_named_with_its_undo(server: Any) -> None:
+    """The service names the record; the program, what to type."""
+    words = "Moisture reading 7 says the same. Take this 'moisture_reading' back."
+    server.answer(server.reply({**READING, "warnings": [words]}, 201))
+    shown = typed(server, "moisture", "read", "26-014", "keel", "30", "31", "100", "--meter",
+                  "CAP-1", "--mode", "deep", "--surface", "4 degC").output  # fmt: skip
+    assert "Type: cureyard moisture undo 26-014 reading 8" in " ".join(shown.split())
+
+
+def test_an_empty_place_is_not_the_whole_boat(server: Any) -> None:
+    """It is refused before anything is sent."""
+    done = typed(server, "surface", "note", "26-014", "washed", "--place", "")
+    assert (done.exit_code, "The place is empty" in done.output) == (2, True)
+    assert not server.requests
+
+
+def test_sources_are_told_on_request(server: Any) -> None:
+    """The cautions always, their sources with --why."""
+    server.answer(server.reply(WETNESS))
+    assert "A code of practice" not in typed(server, "moisture", "show", "26-014").output
+    told = typed(server, "moisture", "show", "26-014", "--why").output
+    assert "- A code of practice." in told
+    assert "- Never that it is dry on a day." in told
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        (("leak", "test", "26-014", "bag", "-880 hPa", "-870 hPa", "--first-at", AT),
+         "told below the air, as a plain number"),
+        (("moisture", "read", "26-014", "keel", "-5", "5", "5", "--meter", "C", "--mode", "m",
+          "--surface", "-3 degC"), "plain number"),
+        (("finding", "undo", "2"), "The job comes first: "),
+        (("moisture", "undo", "8"), "The job comes first: "),
+        (("moisture", "undo", "reading", "8"), "moisture undo JOB reading 8"),
+        (("surface", "undo", "8"), "The job comes first: "),
+        (("leak", "undo", "8"), "The job comes first: "),
+    ],
+)  # fmt: skip
+def test_what_the_hand_meant_is_said(server: Any, line: tuple[str, ...], words: str) -> None:
+    """No option -8, and no argument that is called after a field."""
+    done = typed(server, *line)
+    assert (done.exit_code, words in " ".join(done.output.split())) == (2, True), done.output
     assert not server.requests

@@ -215,7 +215,7 @@ def dry_it(yard: Yard) -> None:
     yard.film(17, 17.5, drops=True)
     yard.stopped("drops were under the film", 17.6)
     yard.film(17.5, 18.2)
-    assert yard.verdict("dry") == "caution"
+    assert yard.verdict("dry") == "stop"  # a film of 17 h hides no drops
     yard.film(18.2, 19.4)
     assert yard.verdict("dry") == "pass"
 
@@ -309,12 +309,13 @@ def test_from_the_survey_to_the_signature(yard: Yard) -> None:
     signature = f"jobs/{JOB}/signature"
     yard.refused(signature, {}, "not-allowed", 403)
     told = yard.refused(signature, {}, "still-open", by="Ada")
-    assert [each["item"] for each in told["open"]] == ["need:1", "need:2"]
+    assert [each["item"] for each in told["open"]] == ["need:1", "need:2", "finding:1"]
     none = {"left": [{"item": "gate:dry", "reason": "seen to"}]}
     assert "is not open" in yard.refused(signature, none, "validation", 422, by="Ada")["detail"]
     left = [
         {"item": "need:1", "reason": "two pots were enough"},
         {"item": "need:2", "reason": "for the next boat"},
+        {"item": "finding:1", "reason": "the surveyor had it dried as it was"},
     ]
     signed = yard.post(signature, {"left": left}, "Ada")
     assert signed["signature"]["verified"] is True
@@ -333,7 +334,8 @@ def test_from_the_survey_to_the_signature(yard: Yard) -> None:
     assert again.err == "The signature of Ada is voided. Both stay on record.\n"
     assert yard.get(f"jobs/{JOB}")["signature"] is None
     yard.of_job("findings", found_at("keel, frame 9"))
-    assert "gate:dry" in yard.open_items()
+    assert {"gate:dry", "finding:2"} <= set(yard.open_items())
+    left.append({"item": "finding:2", "reason": "of the next visit"})
     left.append({"item": "gate:dry", "reason": "her owner has it dried elsewhere"})
     yard.post(signature, {"left": left}, "Ada")
     words = the_sheet(yard).words
@@ -353,7 +355,7 @@ def the_sheet_says_all(yard: Yard) -> None:
         "58.0", "40.3", "24.3", "16.3", "15.3", "15.0",
     ]  # fmt: skip
     assert {each["meter"] for each in readings} == {"CAP-1 deep"}
-    assert "3 dry places of the boat read 12.0 points, u 1.0; at or under 17.0" in sheet.words
+    assert "3 dry places of the boat read 12.0 points ± 1.0; at or under 17.0" in sheet.words
     assert "drops under it" in sheet.words
     assert "water beads" in sheet.words
     lots = {each["lot"]: each["used"] for each in sheet.having("used")}

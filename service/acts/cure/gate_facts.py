@@ -133,9 +133,26 @@ def faces(
         own = surface.notes_of(noted, name)
         if below is None or any(each.at >= since for each in own) or _beads(own):
             found[name] = own
-    if not found or any(each.at >= since for each in whole) or _beads(whole):
+    if not found or _beads(whole) or _rest_counts(noted, since, below):
         found[""] = whole
     return found
+
+
+def _rest_counts(noted: list[SurfaceNote], since: int, below: Below | None) -> bool:
+    """Whether what was noted of the whole boat since the last layup is also of a face beside the
+    named places.
+
+    A boat that was hauled out or rained on stands for each place anyway. The rest of her is to be
+    bonded where she was prepared as a whole, where a layer lies open, or where nobody prepared a
+    place.
+    """
+    late = [each for each in noted if each.at >= since]
+    whole = {each.kind for each in late if each.place is None}
+    if not whole:
+        return False
+    if "prepared" in whole or (below is not None and below.green):
+        return True
+    return not any(each.kind == "prepared" for each in late)
 
 
 def damp(shop: Bay | None, since: int, now: int) -> list[tuple[int, float]]:

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from ...core.amounts.quantities import PRESSURE
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.cure import leaks
-from ...core.errors import Invalid, NotFound
+from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.words import Text, say
 from ...store.cure import leak_tests
@@ -18,6 +18,7 @@ from ...store.stock.jobs import Job
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ...store.yard.withdrawals import Withdrawal
+from ..wetness import remarks
 from ..yard import finding, moments, permissions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 
@@ -45,6 +46,13 @@ class LeakTestView(View):
     withdrawn: WithdrawnView | None
 
 
+@frozen
+class LeakTestWithWarningsView(LeakTestView):
+    """A leak test, with what to mind of it."""
+
+    warnings: list[Text]
+
+
 def record_leak_test(
     job: Job,
     *,
@@ -58,7 +66,7 @@ def record_leak_test(
     absolute: bool = False,
     air_pressure: Any = None,
     note: str | None = None,
-) -> LeakTestView:
+) -> LeakTestWithWarningsView:
     """Record the leak test of a dry bag, with the valve to its pump shut.
 
     Args:
@@ -69,6 +77,7 @@ def record_leak_test(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         began = moments.happened(first_at, now, "/first_at", by=hand)
         ended = moments.happened(second_at, now, "/second_at", by=hand)
         air = air_told(absolute, air_pressure)
@@ -78,7 +87,13 @@ def record_leak_test(
             job_id=row.id, place=place, first_pa=one, first_at=began, second_pa=two,
             second_at=ended, air_pa=air, note=note, now=now, hand=hand,
         )  # fmt: skip
-        return _show(new, row, None)
+        return LeakTestWithWarningsView(
+            **vars(_show(new, row, None)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("leak_test", leak_tests.standing(row.id), new),
+            ],
+        )
 
 
 def air_told(absolute: bool, air_pressure: Any) -> int | None:
@@ -131,9 +146,7 @@ def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Han
         `permissions.may_undo`.
     """
     with writing():
-        row = leak_tests.find_test(test)
-        if row is None or row.job_id != job.id:
-            raise NotFound(f"Job {job.number} has no leak test {test}.", advice="List its tests.")
+        row = finding.of_job(leak_tests.find_test(test), job, f"leak test {test}")
         withdrawals.refuse_twice("leak_test", test, f"Leak test {test}")
         permissions.may_undo(row, now, hand)
         withdrawals.withdraw("leak_test", test, reason, now=now, hand=hand)

@@ -23,7 +23,7 @@ from ...store.yard import heads, logbook
 from ...store.yard.hands import Hand
 from ..cure import acceptance, gates, watch
 from ..products.stuff import measure_of
-from ..wetness import places
+from ..wetness import findings, places
 from ..yard import finding, permissions, recognising, settings
 from . import need
 from .job import JobView, end_layups, show_job
@@ -106,13 +106,21 @@ def sign(job: Job, *, now: int, hand: Hand, left: Sequence[Mapping[str, str]] = 
 
 
 def open_items(job: Job, now: int) -> list[OpenView]:
-    """What of a job is not settled: gates, needs, layups in trouble or not accepted."""
+    """What of a job is not settled: gates, needs, findings that were not opened, layups in trouble
+    or not accepted."""
     laid = watch.watch_all(layups.of_job(job.id), now)
     trouble = [each for each in laid if each.in_trouble]
     stuck = {each.row.id for each in trouble}
     return [
         *_gates(job, now, any_laid=bool(laid)),
         *_needs(job, now),
+        *(
+            OpenView(
+                f"finding:{each.id}",
+                f"{each.place}, {each.side}: {each.kind.replace('_', ' ')}, not opened.",
+            )
+            for each in findings.unopened(job, now)
+        ),
         *(
             OpenView(f"trouble:{each.row.id}", say("{}: {}", each.row.title, each.step.text))
             for each in trouble

@@ -1,18 +1,19 @@
-"""The last thing that a hand entered, which it may take back."""
+"""The last thing that a hand entered, whatever its kind."""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from ...core.amounts.quantities import TEMPERATURE
 from ...core.amounts.views import Code, Moment, Says, View
 from ...core.frozen import frozen
-from ...store import bays, photographs
+from ...store import bays, last_records, photographs
 from ...store.bays import Reading
 from ...store.cure import layups, pots
 from ...store.cure.layups import Layup, LayupObservation
 from ...store.cure.pots import BatchObservation
+from ...store.last_records import JobRecord, LastRecord
 from ...store.photographs import Photograph
 from ...store.stock import lines
 from ...store.stock.lines import Movement
@@ -20,7 +21,7 @@ from ...store.yard.hands import Hand
 from ..yard import conversions
 from .movement import MovementView, show_movements
 
-Row = Movement | Layup | LayupObservation | BatchObservation | Reading | Photograph
+Row = Movement | Layup | LayupObservation | BatchObservation | Reading | Photograph | LastRecord
 
 
 @frozen
@@ -28,8 +29,11 @@ class EnteredView(View):
     """One thing entered, with what it is of."""
 
     kind: Literal[
-        "movement", "layup", "layup_observation", "batch_observation", "reading", "photograph"
-    ]
+        "movement", "layup", "layup_observation", "batch_observation", "reading", "photograph",
+        "finding", "moisture_reading", "surface_note", "film_test", "weighed_sample", "leak_test",
+        "lot_event", "cup_test", "need", "layup_move", "layup_probe", "signature", "acceptance",
+        "plan", "meter", "cure_sheet", "bay_pattern", "sequence",
+    ]  # fmt: skip
     who: str
     recorded_at: Moment
 
@@ -91,6 +95,27 @@ class EnteredPhotographView(EnteredView):
     at: Moment
 
 
+@frozen
+class EnteredJobRecordView(EnteredView):
+    """A record of a job's wetness, or a leak test; `seen` is a word of what it says."""
+
+    record: int
+    job: Code
+    place: str | None
+    seen: str | None
+    at: Moment
+
+
+@frozen
+class EnteredKeptView(EnteredView):
+    """A record that is not taken back by its number: something else is entered over it."""
+
+    record: int
+    of: Annotated[str, Says("The job, lot, layup or other thing, by its number or name.")]
+    seen: str | None
+    at: Moment
+
+
 Entered = (
     EnteredMovementsView
     | EnteredLayupView
@@ -98,6 +123,8 @@ Entered = (
     | EnteredPotObservationView
     | EnteredReadingView
     | EnteredPhotographView
+    | EnteredJobRecordView
+    | EnteredKeptView
 )
 
 
@@ -109,7 +136,7 @@ class LastEntryView(View):
 
 
 def last_entry(who: Hand | str) -> LastEntryView:
-    """The last thing that a hand entered and may take back.
+    """The last thing that a hand entered, also where it can't be taken back by its number.
 
     Args:
         who: a hand, or the name of one.
@@ -130,12 +157,16 @@ def _last(who: Hand | str) -> Row | None:
         layups.last_laid(who),
         lines.last_moved(who),
         bays.last_entered(who),
+        *last_records.last_of_jobs(who),
+        *last_records.last_kept(who),
     ]
     rows = [row for row in found if row is not None]
     return max(rows, key=lambda row: row.recorded_at, default=None)
 
 
 def _show(row: Row) -> Entered:
+    if isinstance(row, LastRecord):
+        return _show_record(row)
     if isinstance(row, Movement):
         movements = show_movements(lines.written_with(row))
         return EnteredMovementsView(
@@ -165,6 +196,17 @@ def _show(row: Row) -> Entered:
             at=row.recorded_at,
         )
     return _show_reading(row)
+
+
+def _show_record(row: LastRecord) -> EnteredJobRecordView | EnteredKeptView:
+    if row.kind in get_args(JobRecord):
+        return EnteredJobRecordView(
+            row.kind, row.who, row.recorded_at, record=row.id, job=row.of, place=row.place,
+            seen=row.seen, at=row.at,
+        )  # fmt: skip
+    return EnteredKeptView(
+        row.kind, row.who, row.recorded_at, record=row.id, of=row.of, seen=row.seen, at=row.at
+    )
 
 
 def _show_layup_observation(row: LayupObservation) -> EnteredLayupObservationView:

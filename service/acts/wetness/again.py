@@ -97,7 +97,8 @@ def _words(ends: Sequence[date | None], most: date) -> str:
         return f"Not before {_face(most)}, in 95 of 100; later days are too far ahead to say."
     if latest is not None:
         likely = f"likely about {at}"
-        return f"From {earliest} to {latest}, {likely}: 90 in 100 that its day lies between."
+        chance = "in 90 of 100 it comes to the figure in these days"
+        return f"From {earliest} to {latest}, {likely}; {chance}."
     likely = "" if at is None else f", likely about {at}"
     return f"Not before {earliest}, in 95 of 100{likely}; its latest day is too far ahead to say."
 

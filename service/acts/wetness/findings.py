@@ -8,6 +8,7 @@ from ...core.amounts.quantities import SIZE
 from ...core.amounts.views import Moment
 from ...core.errors import Invalid, NotFound, gather
 from ...core.frozen import frozen
+from ...core.words import Text
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -15,6 +16,7 @@ from ...store.wetness import FINDINGS, Finding
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
 from ..yard.taken_back import WithdrawnView
+from . import remarks, surface
 from .taken_back import RecordView, signed, withdrawals_of
 
 Side = Literal["port", "starboard", "centreline"]
@@ -38,6 +40,13 @@ class FindingView(RecordView):
     at: Moment
 
 
+@frozen
+class FindingWithWarningsView(FindingView):
+    """A finding, with what to mind of it."""
+
+    warnings: list[Text]
+
+
 def record_finding(
     job: Job,
     *,
@@ -52,7 +61,7 @@ def record_finding(
     depth: Any = None,
     note: str | None = None,
     at: int | None = None,
-) -> FindingView:
+) -> FindingWithWarningsView:
     """Record a finding.
 
     Args:
@@ -65,13 +74,21 @@ def record_finding(
     gather(*(_too_small(name, size) for name, size in sizes.items()))
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         new = wetness.add(
             "finding", job_id=row.id, place=place, side=side, kind=kind,
             length_um=round(length), width_um=round(width), depth_um=conversions.nearest(depth),
             found_by=found_by, note=note, at=moments.happened(at, now, "/at", by=hand),
             now=now, hand=hand,
         )  # fmt: skip
-        return _show(FINDINGS.of_id(new), row, None)
+        kept = FINDINGS.of_id(new)
+        return FindingWithWarningsView(
+            **vars(_show(kept, row, None)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("finding", wetness.standing(FINDINGS, row.id), kept),
+            ],
+        )
 
 
 def of_job(job: Job, row_id: int) -> Finding:
@@ -105,6 +122,27 @@ def list_findings(job: Job, after: int | None, limit: int) -> list[FindingView]:
 def standing_findings(job: Job) -> list[FindingView]:
     """The findings of a job that nobody took back, as they were recorded."""
     return [_show(row, job, None) for row in wetness.standing(FINDINGS, job.id)]
+
+
+def unopened(job: Job, now: int) -> list[Finding]:
+    """The findings of a job that were not opened, nor anything at their place since.
+
+    A note 'opened' of the place, or a finding with a depth at the same place and side, settles one.
+    """
+    rows = [row for row in wetness.standing(FINDINGS, job.id) if row.at <= now]
+    deep = {(row.place_key, row.side, row.at) for row in rows if row.depth_um is not None}
+    opened = [
+        (note.place_key, note.at)
+        for note in surface.standing_notes(job, now)
+        if note.kind == "opened" and note.place_key is not None
+    ]
+
+    def is_settled(row: Finding) -> bool:
+        return any(key == row.place_key and at >= row.at for key, at in opened) or any(
+            (key, side) == (row.place_key, row.side) and at >= row.at for key, side, at in deep
+        )
+
+    return [row for row in rows if row.depth_um is None and not is_settled(row)]
 
 
 def _show(row: Finding, job: Job, taken: WithdrawnView | None) -> FindingView:

@@ -18,6 +18,7 @@ from ...core.wetness.readings import (
     Reading,
     Scale,
     Uncounted,
+    apart,
     uncounted,
 )
 from ...core.words import Text
@@ -28,7 +29,7 @@ from ...store.wetness import READINGS, Meter, MoistureReading, SurfaceNote
 from ...store.yard.hands import Hand
 from ..yard import conversions, finding, moments
 from ..yard.taken_back import WithdrawnView
-from . import limits, meters, surface
+from . import limits, meters, remarks, surface
 from .taken_back import RecordView, signed, withdrawals_of
 
 
@@ -62,6 +63,13 @@ class MoistureReadingView(RecordView):
 
 
 @frozen
+class MoistureReadingWithWarningsView(MoistureReadingView):
+    """A reading of a place, with what to mind of it."""
+
+    warnings: list[Text]
+
+
+@frozen
 class Judged:
     """A row with its reading, and why it does not count; it counts if there is no reason."""
 
@@ -86,7 +94,7 @@ def read_moisture(
     bay: str | None = None,
     dry_place: bool = False,
     at: int | None = None,
-) -> MoistureReadingView:
+) -> MoistureReadingWithWarningsView:
     """Record a reading of a place: three placements or more.
 
     Args:
@@ -99,6 +107,7 @@ def read_moisture(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         by, spelled = meters.meter_and_mode(meter, mode)
         _check(by, placements, air, humidity_percent)
         there = bays.only_bay() if bay is None else finding.bay(bay, "/bay")
@@ -113,7 +122,16 @@ def read_moisture(
         )  # fmt: skip
         notes = surface.standing_notes(row, now)
         (judged,) = judge([READINGS.of_id(new)], row, notes)
-        return show(judged, row, None)
+        return MoistureReadingWithWarningsView(
+            **vars(show(judged, row, None)),
+            warnings=[
+                *apart(judged.reading.placements, judged.scale),
+                *remarks.of_place(known, place),
+                *remarks.of_twin(
+                    "moisture_reading", wetness.standing(READINGS, row.id), judged.row
+                ),
+            ],
+        )
 
 
 def _check(meter: Meter, placements: Sequence[Any], air: Any, humidity: Any) -> None:

@@ -13,6 +13,7 @@ from ...core.wetness.readings import (
     Reading,
     Reference,
     Scale,
+    Uncounted,
     reference,
     water_percent,
 )
@@ -21,7 +22,7 @@ from ...store import wetness
 from ...store.lookup import key_of
 from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, READINGS, SAMPLES, FilmTest
-from . import limits, moisture, surface
+from . import limits, moisture, samples, surface
 from .moisture import Judged
 
 LOOKED_BACK_S = 400 * 86_400
@@ -62,12 +63,13 @@ class Series:
 
 @dataclass
 class Place:
-    """A place of the job that is to be dry."""
+    """A place of the job that is to be dry; `read_dry`, if it was read as a dry place too."""
 
     name: str
     notes: list[Note]
     series: dict[By, Series] = field(default_factory=dict)
     film: FilmTest | None = None
+    read_dry: bool = False
     water_percent: float | None = None
 
 
@@ -78,11 +80,13 @@ class Places:
     Attributes:
         places: key of its name → the place. scales: of each meter and mode that was used.
         dry_places: the last counted reading of each dry place, by meter and mode.
+        not_dry: why readings of dry places that have none don't count, by meter and mode.
     """
 
     places: dict[str, Place]
     scales: dict[By, Scale]
     dry_places: dict[By, list[float]]
+    not_dry: dict[By, set[Uncounted]]
     over_percent: float
 
     def reference(self, by: By) -> Reference | None:
@@ -110,6 +114,7 @@ def of_job(job: Job, now: int) -> Places:
     """What is known of a job's wetness at a moment."""
     notes = surface.standing_notes(job, now)
     readings = moisture.standing_readings(job, now, notes)
+    needed = samples.film_needed()
     places: dict[str, Place] = {}
 
     def place(name: str) -> Place:
@@ -119,6 +124,7 @@ def of_job(job: Job, now: int) -> Places:
         if found.at <= now:
             place(found.place)
     dry_places: dict[By, dict[str, float]] = {}
+    uncounted: dict[By, dict[str, set[Uncounted]]] = {}
     scales: dict[By, Scale] = {}
     for each in readings:
         by = By(each.row.meter.code, each.row.mode)
@@ -126,6 +132,7 @@ def of_job(job: Job, now: int) -> Places:
         if each.row.dry_place:
             if not each.why:
                 dry_places.setdefault(by, {})[each.row.place_key] = each.reading.value
+            uncounted.setdefault(by, {})[each.row.place_key] = {why for why, _ in each.why}
             continue
         series = place(each.row.place).series.setdefault(by, Series(by, each.scale))
         if not each.why:
@@ -135,10 +142,22 @@ def of_job(job: Job, now: int) -> Places:
     for row in sorted(wetness.standing(SAMPLES, job.id), key=lambda row: (row.at, row.id)):
         if row.at <= now:
             place(row.place).water_percent = water_percent(row.wet_mg, row.dried_mg)
-    for film in _last_films(job, now):
-        place(film.place).film = film
+    for film in _films(job, now):
+        there = place(film.place)
+        if (
+            there.film is None
+            or samples.counts(film, needed)
+            or not samples.counts(there.film, needed)
+        ):
+            there.film = film
+    for key in (key for of in uncounted.values() for key in of if key in places):
+        places[key].read_dry = True
     spread = {by: list(values.values()) for by, values in dry_places.items()}
-    return Places(places, scales, spread, limits.rule().limits["over_percent"])
+    not_dry = {
+        by: {why for key, whys in of.items() if key not in dry_places.get(by, {}) for why in whys}
+        for by, of in uncounted.items()
+    }
+    return Places(places, scales, spread, not_dry, limits.rule().limits["over_percent"])
 
 
 def names(job: Job, now: int) -> list[str]:
@@ -150,14 +169,14 @@ def names(job: Job, now: int) -> list[str]:
     return list(found.values())
 
 
-def _last_films(job: Job, now: int) -> list[FilmTest]:
-    """Films by when they were looked at: the last one of a place counts."""
+def _films(job: Job, now: int) -> list[FilmTest]:
+    """Films by when they were looked at."""
     rows = [row for row in wetness.standing(FILMS, job.id) if row.looked_at <= now]
     return sorted(rows, key=lambda row: (row.looked_at, row.id))
 
 
 def _film(row: FilmTest | None) -> dry.Film | None:
-    return None if row is None else dry.Film(row.taped_at, row.looked_at, row.drops)
+    return None if row is None else samples.film_of(row)
 
 
 class Means:

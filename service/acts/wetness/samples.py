@@ -8,7 +8,9 @@ from ...core.amounts.quantities import DOSE_MASS
 from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
+from ...core.gates import dry
 from ...core.wetness.readings import water_percent
+from ...core.words import Text
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.stock.jobs import Job
@@ -16,7 +18,7 @@ from ...store.wetness import FILMS, SAMPLES, FilmTest, WeighedSample
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
-from . import limits
+from . import limits, remarks
 from .taken_back import RecordView, signed, withdrawals_of
 
 MOST_FILM_S = 30 * 86_400
@@ -31,6 +33,15 @@ class FilmTestView(RecordView):
     taped_at: Moment
     looked_at: Moment
     drops: bool
+    counted: bool
+    uncounted: Text | None
+
+
+@frozen
+class FilmTestWithWarningsView(FilmTestView):
+    """A film test, with what to mind of it."""
+
+    warnings: list[Text]
 
 
 @frozen
@@ -44,6 +55,13 @@ class WeighedSampleView(RecordView):
     at: Moment
 
 
+@frozen
+class WeighedSampleWithWarningsView(WeighedSampleView):
+    """A weighed sample, with what to mind of it."""
+
+    warnings: list[Text]
+
+
 def record_film(
     job: Job,
     *,
@@ -53,7 +71,7 @@ def record_film(
     now: int,
     hand: Hand,
     looked_at: int | None = None,
-) -> FilmTestView:
+) -> FilmTestWithWarningsView:
     """Record what was under a film: after ASTM D4263, from memory.
 
     Args:
@@ -64,6 +82,7 @@ def record_film(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         seen = moments.happened(looked_at, now, "/looked_at", by=hand)
         if seen <= taped_at:
             raise Invalid(
@@ -81,7 +100,14 @@ def record_film(
             "film_test", job_id=row.id, place=place, taped_at=taped_at, looked_at=seen,
             drops=drops, now=now, hand=hand,
         )  # fmt: skip
-        return show_film(FILMS.of_id(new), row)
+        kept = FILMS.of_id(new)
+        return FilmTestWithWarningsView(
+            **vars(show_film(kept, row, film_needed())),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("film_test", wetness.standing(FILMS, row.id), kept),
+            ],
+        )
 
 
 def film_needed() -> float:
@@ -93,12 +119,14 @@ def list_films(job: Job, after: int | None, limit: int) -> list[FilmTestView]:
     """Every film test of a job, the last recorded first, after the one with that id."""
     rows = wetness.page(FILMS, job.id, after, limit)
     taken = withdrawals_of("film_test", rows)
-    return [show_film(row, job, taken.get(row.id)) for row in rows]
+    needed = film_needed()
+    return [show_film(row, job, needed, taken.get(row.id)) for row in rows]
 
 
 def standing_films(job: Job) -> list[FilmTestView]:
     """The film tests of a job that nobody took back, as they were recorded."""
-    return [show_film(row, job) for row in wetness.standing(FILMS, job.id)]
+    needed = film_needed()
+    return [show_film(row, job, needed) for row in wetness.standing(FILMS, job.id)]
 
 
 def record_sample(
@@ -110,13 +138,14 @@ def record_sample(
     now: int,
     hand: Hand,
     at: int | None = None,
-) -> WeighedSampleView:
+) -> WeighedSampleWithWarningsView:
     """Record a weighed sample; `wet` and `dried` in mg.
 
     Raises: JobClosed. Invalid: it is heavier dried. As `moments.happened`.
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         if round(dried) == 0:
             raise Invalid(
                 "The dried sample weighs nothing.",
@@ -134,7 +163,14 @@ def record_sample(
             dried_mg=round(dried), at=moments.happened(at, now, "/at", by=hand),
             now=now, hand=hand,
         )  # fmt: skip
-        return show_sample(SAMPLES.of_id(new), row)
+        kept = SAMPLES.of_id(new)
+        return WeighedSampleWithWarningsView(
+            **vars(show_sample(kept, row)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("weighed_sample", wetness.standing(SAMPLES, row.id), kept),
+            ],
+        )
 
 
 def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleView]:
@@ -144,14 +180,31 @@ def list_samples(job: Job, after: int | None, limit: int) -> list[WeighedSampleV
     return [show_sample(row, job, taken.get(row.id)) for row in rows]
 
 
-def show_film(row: FilmTest, job: Job, taken: WithdrawnView | None = None) -> FilmTestView:
-    """A film test for an answer."""
+def film_of(row: FilmTest) -> dry.Film:
+    """A film as the gate of dryness judges it."""
+    return dry.Film(row.taped_at, row.looked_at, row.drops)
+
+
+def counts(row: FilmTest, needed: float) -> bool:
+    """Whether a film shows something: it was on for as long as is needed (s), or drops came."""
+    return film_of(row).counts(needed)
+
+
+def show_film(
+    row: FilmTest, job: Job, needed: float, taken: WithdrawnView | None = None
+) -> FilmTestView:
+    """A film test for an answer; `needed` as `film_needed`."""
+    hours = (row.looked_at - row.taped_at) / 3600
+    short = f"It was on for {hours:.0f} h: under {needed / 3600:.0f} h no drops say nothing."
+    enough = counts(row, needed)
     return FilmTestView(
         **signed(row, job, taken),
         place=row.place,
         taped_at=row.taped_at,
         looked_at=row.looked_at,
         drops=row.drops,
+        counted=taken is None and enough,
+        uncounted=None if enough else short,
     )
 
 

@@ -8,6 +8,7 @@ from ...core.amounts.views import Moment
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.wetness.readings import Note, NoteKind, Water
+from ...core.words import Text
 from ...store import wetness
 from ...store.engine.database import writing
 from ...store.lookup import key_of
@@ -16,6 +17,7 @@ from ...store.wetness import NOTES, SurfaceNote
 from ...store.yard.hands import Hand
 from ..yard import finding, moments
 from ..yard.taken_back import WithdrawnView
+from . import remarks
 from .taken_back import RecordView, signed, withdrawals_of
 
 
@@ -30,6 +32,13 @@ class SurfaceNoteView(RecordView):
     at: Moment
 
 
+@frozen
+class SurfaceNoteWithWarningsView(SurfaceNoteView):
+    """A surface note, with what to mind of it."""
+
+    warnings: list[Text]
+
+
 def note_surface(
     job: Job,
     *,
@@ -40,7 +49,7 @@ def note_surface(
     water: Water | None = None,
     note: str | None = None,
     at: int | None = None,
-) -> SurfaceNoteView:
+) -> SurfaceNoteWithWarningsView:
     """Note what happened to a surface.
 
     Args:
@@ -52,6 +61,7 @@ def note_surface(
     """
     with writing():
         row = finding.open_job(job.number, "/job")
+        known = remarks.known_places(row)
         if water is not None and kind != "washed":
             raise Invalid(
                 "How the water ran is seen at a wash.",
@@ -69,7 +79,14 @@ def note_surface(
             "surface_note", job_id=row.id, place=place, kind=kind, water=water, note=note,
             at=happened, now=now, hand=hand,
         )  # fmt: skip
-        return _show(NOTES.of_id(new), row, None)
+        kept = NOTES.of_id(new)
+        return SurfaceNoteWithWarningsView(
+            **vars(_show(kept, row, None)),
+            warnings=[
+                *remarks.of_place(known, place),
+                *remarks.of_twin("surface_note", wetness.standing(NOTES, row.id), kept),
+            ],
+        )
 
 
 def _is_heated(rows: list[SurfaceNote], place: str | None) -> bool:

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from typing import Any
 
 from ...core.amounts.views import Code, Moment, View
-from ...core.errors import NotFound
 from ...core.frozen import frozen
 from ...store.engine.database import writing
 from ...store.engine.rows import Reader
@@ -14,7 +13,7 @@ from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, NOTES, READINGS, SAMPLES, Table
 from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
-from ..yard import permissions
+from ..yard import finding, permissions
 from ..yard.taken_back import WithdrawnView, show_withdrawal
 
 READERS: dict[Table, Reader[Any]] = {
@@ -59,9 +58,7 @@ def take_back(
     """
     name = table.replace("_", " ")
     with writing():
-        row = READERS[table].by_id(row_id)
-        if row is None or row.job_id != job.id:
-            raise NotFound(f"Job {job.number} has no {name} {row_id}.", advice=f"List its {name}s.")
+        row = finding.of_job(READERS[table].by_id(row_id), job, f"{name} {row_id}")
         withdrawals.refuse_twice(table, row_id, f"{name.capitalize()} {row_id}")
         permissions.may_undo(row, now, hand)
         withdrawals.withdraw(table, row_id, reason, now=now, hand=hand)

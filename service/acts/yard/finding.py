@@ -9,7 +9,7 @@ is looked for: a dose needs neither layups nor signatures.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, Protocol, TypeVar
 
 from ...core.amounts import near_names
 from ...core.errors import Invalid, JobClosed, NotFound, Refusal, Signed, UnknownReference
@@ -157,6 +157,33 @@ def photograph(number: int) -> Photograph:
     row = find_photograph(number)
     advice = "List the photographs of its job, layup or lot."
     return row or _refuse(f"There is no photograph {number}.", advice, "")
+
+
+class _OfJob(Protocol):
+    """A row of a job."""
+
+    @property
+    def job_id(self) -> int:
+        """The job's id."""
+        ...
+
+
+Row = TypeVar("Row", bound=_OfJob)
+
+
+def of_job(row: Row | None, job: Job, what: str) -> Row:
+    """The record, if it is there and of a job; `what` is its noun with its number.
+
+    Raises: NotFound, which names the job that has it.
+    """
+    if row is None:
+        raise NotFound(f"There is no {what}.", advice=f"List those of job {job.number}.")
+    if row.job_id != job.id:
+        from ...store.stock import jobs  # late: see above
+
+        its = jobs.job(row.job_id).number
+        raise NotFound(f"Job {job.number} has no {what}.", advice=f"Job {its} has it: say that.")
+    return row
 
 
 def _meant(name: str, table: lookup.Named) -> str:

@@ -41,6 +41,10 @@ class Film:
     looked_at: int
     drops: bool
 
+    def counts(self, least: float) -> bool:
+        """Whether it was on for long enough (s); drops count however soon they come."""
+        return self.drops or self.looked_at - self.taped_at >= least
+
 
 @frozen
 class Series:
@@ -72,7 +76,8 @@ class Place:
     """A place of the job that is to be dry.
 
     Attributes:
-        notes: of it and of the whole boat. film: the last one, or None.
+        notes: of it and of the whole boat. film: the last one that counts, else the last one, or
+            None.
         water_percent: of the last sample that was weighed there.
     """
 
@@ -104,16 +109,37 @@ def dry(rule: Rule, places: Sequence[Place]) -> Judged:
             joined(" ", [words for words in found if words]),
             f"Wash, open and dry it; measure again, and enter the 'placements'. {LOOK}",
         )
-    open_ = [words for place in places if (words := _unknown(rule, place))]
+    open_ = [(place, words) for place in places if (words := _unknown(rule, place))]
     if open_:
+        no_film = [words == _lacks_film(rule, place) for place, words in open_]
         return rule.unknown(
-            joined(" ", open_), f"Measure what is missing, and enter the 'placements'. {LOOK}"
+            joined(" ", [words for _place, words in open_]),
+            " ".join([*_wanted(rule, no_film), LOOK]),
         )
-    weighed = "".join(
-        f" A sample of {place.name} held {place.water_percent:.1f} % water."
+    held = f"Dry twice: {', '.join(place.name for place in places)}."
+    weighed = [
+        f"A sample of {place.name} held {place.water_percent:.1f} % water."
         for place in places if place.water_percent is not None
-    )  # fmt: skip
-    return rule.held(f"Dry twice: {', '.join(place.name for place in places)}.{weighed}")
+    ]  # fmt: skip
+    if not weighed:
+        return rule.held(held)
+    return rule.unknown(
+        " ".join([held, *weighed, "The yard has no figure for a sample."]),
+        "Ask the maker of the resin or the surveyor whether that is dry enough.",
+    )
+
+
+def _wanted(rule: Rule, no_film: Sequence[bool]) -> list[str]:
+    """What to do, where of each place that is not known a film alone is missing or not."""
+    wanted = []
+    if not all(no_film):
+        wanted.append("Measure what is missing, and enter the 'placements'.")
+    if any(no_film):
+        wanted.append(
+            f"Tape film over the place for {rule.limits['film'] / 3600:.0f} h or more, look for "
+            "drops, and enter both, with 'taped_at'."
+        )
+    return wanted
 
 
 def _wet(rule: Rule, place: Place) -> str:
@@ -167,14 +193,28 @@ def _uncovered(rule: Rule, place: Place, read_at: int) -> str:
     water = _last_note(place, (*UNCOVERS, *WETS))
     if water is not None and water.at > read_at:
         return f"{place.name}: {CAME[water.kind]} after the last reading. Read it again."
-    film, hours = place.film, rule.limits["film"] / 3600
+    return _lacks_film(rule, place)
+
+
+def _lacks_film(rule: Rule, place: Place) -> str:
+    """What a place lacks of a film that counts, after the last water; empty if it has it."""
+    film, water = place.film, _last_note(place, (*UNCOVERS, *WETS))
     if film is None:
         return f"{place.name}: no film was taped on."
     if water is not None and water.at > film.taped_at:
         return f"{place.name}: {CAME[water.kind]} after the film was taped on."
-    if film.looked_at - film.taped_at < rule.limits["film"]:
-        return f"{place.name}: the film was on for under {hours:.0f} h."
+    if not film.counts(rule.limits["film"]):
+        return f"{place.name}: the film was on for under {rule.limits['film'] / 3600:.0f} h."
     return ""
+
+
+def came_since(notes: Sequence[Note], at: int) -> str:
+    """What wet or opened a place after a moment, such as 'it was rained on'; empty if nothing."""
+    after = [
+        each for each in notes
+        if each.at > at and each.kind in (*UNCOVERS, *WETS) and not each.tests
+    ]  # fmt: skip
+    return CAME[max(after, key=lambda each: each.at).kind] if after else ""
 
 
 def _standing(rule: Rule, place: Place) -> list[Series]:

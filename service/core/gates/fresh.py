@@ -82,16 +82,20 @@ def _unprepared(rule: Rule, below: Below | None, came: Came, now: int) -> Judged
         )
     return rule.unknown(
         "Nobody said when the surface was abraded and wiped.",
-        "Say when, as 'prepared_at', or note the layup as sanded.",
+        "Note when, as 'prepared', or note the layup as sanded. For one look, which keeps nothing, "
+        "say it as 'prepared_at'.",
     )
 
 
 def _by_clock(rule: Rule, age: int) -> Judged:
     most, dry = rule.limits["most"], rule.limits["dry"]
-    since = f"{age / H:.1f} h" if age >= H else f"{age / 60:.0f} min"
-    found = f"Abraded and wiped {since} ago."
+    found = f"Abraded and wiped {_ago(age)}."
     if age > most:
-        return rule.failed(found, f"Over {most / H:.0f} h it is stale: abrade and wipe it again.")
+        return rule.failed(
+            found,
+            f"Over {most / H:.0f} h it is stale: abrade and wipe it "
+            "again, and note that as 'prepared'.",
+        )
     if age < dry:
         return rule.failed(found, f"Let the solvent dry {dry / 60:.0f} min first.")
     return rule.held(found)
@@ -103,9 +107,9 @@ def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
     if spoilt:
         what, at = spoilt[-1]
         return rule.failed(
-            f"{what.capitalize()} came on it {(now - at) / H:.1f} h ago, after it was ready.",
+            f"{what.capitalize()} came on it {_ago(now - at)}, after it was ready.",
             "Dry it and wipe it with clean solvent before you abrade it again: sanding rubs oil "
-            "in. Then note when.",
+            "in. Then note when, as 'prepared'.",
         )
     least = rule.limits["above_dew"]
     damp = [(over, at) for at, over in came.damp if start <= at <= now and over < least]
@@ -113,12 +117,18 @@ def _since(rule: Rule, start: int, came: Came, now: int) -> Judged | None:
         return None
     over, at = min(damp)
     found: Text = say(
-        "{} h ago the bay's air, taken for the surface, was {} over the dew point, and {} is "
-        "needed: dew may have settled.",
-        f"{(now - at) / H:.1f}",
+        "The bay's air, taken for the surface, was {} over the dew point {}, and {} is needed: "
+        "dew may have settled.",
         warmth(max(over, 0)),
+        _ago(now - at),
         warmth(least),
     )
     return rule.failed(
         found, "Warm the part or dry the air; wipe it dry, abrade it, wipe it again."
     )
+
+
+def _ago(seconds: float) -> str:
+    if seconds < 60:
+        return "just now"
+    return f"{seconds / H:.1f} h ago" if seconds >= H else f"{seconds / 60:.0f} min ago"

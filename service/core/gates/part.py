@@ -52,7 +52,7 @@ def cure_time(rule: Rule, below: Below | None) -> Judged:
     needed = rule.limits["least"]
     if below is None:
         return rule.unknown("Nothing was laid on this job yet.", "Record what was laid.")
-    found = f"{below.title}: {below.warm / H:.0f} h of {needed / H:.0f} h warm, measured."
+    found = f"{below.title}: {below.warm / H:.0f} h warm, measured; {needed / H:.0f} h are needed."
     if below.warm >= needed:
         return rule.held(found)
     if below.warm_assumed >= needed:

@@ -61,6 +61,8 @@ MUCH_PERCENT = 10
 yard's own rule of thumb, common practice, no source)."""
 LEAST_U_PERCENT = 1.0
 """Least standard uncertainty of a reading, percent of the meter's span (no source)."""
+APART_PERCENT = 20.0
+"""Placements farther apart, percent of the span, are asked about (common practice, no source)."""
 
 
 @frozen
@@ -150,6 +152,21 @@ def uncertainty(values: Sequence[float], scale: Scale) -> float:
     return max(scale.span * LEAST_U_PERCENT / 100, scatter)
 
 
+def apart(placements: Sequence[float], scale: Scale) -> list[Text]:
+    """That placements of one place differ much, in a sentence; empty if they agree.
+
+    A fifth of the span is common practice, no source.
+    """
+    over = max(placements) - min(placements)
+    if over <= scale.span * APART_PERCENT / 100:
+        return []
+    unit = "%" if scale.measures == "percent" else "points"
+    return [
+        f"The placements are {over:g} {unit} apart, over a fifth of the scale: part of the place "
+        "may be wet, or metal lies below. Read it again, or as two places."
+    ]
+
+
 def uncounted(
     reading: Reading, scale: Scale, notes: Sequence[Note], counting: Counting
 ) -> list[tuple[Uncounted, Text]]:
@@ -165,15 +182,22 @@ def uncounted(
         face, least = heat(reading.surface), heat(counting.coldest, 0)
         found.append(("cold", say("The face was {}: under {} ice reads dry.", face, least)))
     if reading.dew is not None and (over := reading.surface - reading.dew) < counting.above_dew:
-        face, least = warmth(max(over, 0)), warmth(counting.above_dew)
-        why = say("The face was {} over the dew point, under {}: dew reads wet.", face, least)
-        found.append(("near_dew_point", why))
+        found.append(("near_dew_point", _near_dew(over, counting.above_dew)))
     since = _since_water(reading, notes)
     if since is not None and since < counting.after_water:
         hours, enough = since / 3600, counting.after_water / 3600
         words = f"Water was on it {hours:.0f} h before: under {enough:.0f} h the face reads wet."
         found.append(("after_water", words))
     return found
+
+
+def _near_dew(over: float, needed: float) -> Text:
+    """The words of a face that is so many K over its dew point, or under it."""
+    if over < 0:
+        return say("The face was {} below the dew point: dew on it reads wet.", warmth(-over))
+    return say(
+        "The face was {} over the dew point, under {}: dew reads wet.", warmth(over), warmth(needed)
+    )
 
 
 def _since_water(reading: Reading, notes: Sequence[Note]) -> int | None:

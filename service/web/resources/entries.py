@@ -33,5 +33,5 @@ class LastEntry(MethodView):
     @reads()
     @blp.response(200, answer(LastEntryView))
     def get(self, query: Loaded) -> Any:
-        """Show the last entry that is in force and may be taken back."""
+        """Show the last entry that is in force, of any kind."""
         return last_entry(query["hand"] or hand())

@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.wetness import findings
-from ...acts.wetness.findings import KINDS, SIDES, FindingView
+from ...acts.wetness.findings import KINDS, SIDES, FindingView, FindingWithWarningsView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
 from ...acts.yard.taken_back import WithdrawnView
@@ -50,7 +50,7 @@ class Findings(MethodView):
 
     @blp.arguments(FindingIn)
     @writes(role="hand")
-    @blp.response(201, answer(FindingView))
+    @blp.response(201, answer(FindingWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Record a finding."""
         job = finding.job(number)

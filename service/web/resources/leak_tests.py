@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.cure import leak_tests
-from ...acts.cure.leak_tests import LeakTestView
+from ...acts.cure.leak_tests import LeakTestView, LeakTestWithWarningsView
 from ...acts.yard import finding
 from ...acts.yard.taken_back import WithdrawnView
 from ...core.amounts.quantities import PRESSURE
@@ -48,7 +48,7 @@ class LeakTests(MethodView):
 
     @blp.arguments(LeakTestIn)
     @writes(role="hand")
-    @blp.response(201, answer(LeakTestView))
+    @blp.response(201, answer(LeakTestWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Record the leak test of a bag; one that fails is kept, and says why."""
         job = finding.job(number)

@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.wetness import moisture
-from ...acts.wetness.moisture import MoistureReadingView
+from ...acts.wetness.moisture import MoistureReadingView, MoistureReadingWithWarningsView
 from ...acts.wetness.taken_back import take_back
 from ...acts.wetness.wetness import WetnessView, show_wetness
 from ...acts.yard import finding
@@ -59,7 +59,7 @@ class MoistureReadings(MethodView):
 
     @blp.arguments(MoistureReadingIn)
     @writes(role="hand")
-    @blp.response(201, answer(MoistureReadingView))
+    @blp.response(201, answer(MoistureReadingWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Record a moisture reading; what does not count is kept, and says why."""
         job = finding.job(number)

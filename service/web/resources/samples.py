@@ -7,7 +7,12 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.wetness import samples
-from ...acts.wetness.samples import FilmTestView, WeighedSampleView
+from ...acts.wetness.samples import (
+    FilmTestView,
+    FilmTestWithWarningsView,
+    WeighedSampleView,
+    WeighedSampleWithWarningsView,
+)
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
 from ...acts.yard.taken_back import WithdrawnView
@@ -54,7 +59,7 @@ class FilmTests(MethodView):
 
     @blp.arguments(FilmTestIn)
     @writes(role="hand")
-    @blp.response(201, answer(FilmTestView))
+    @blp.response(201, answer(FilmTestWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Record what was under a film."""
         job = finding.job(number)
@@ -88,7 +93,7 @@ class WeighedSamples(MethodView):
 
     @blp.arguments(WeighedSampleIn)
     @writes(role="hand")
-    @blp.response(201, answer(WeighedSampleView))
+    @blp.response(201, answer(WeighedSampleWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Record a weighed sample: its water in percent of its dried mass."""
         job = finding.job(number)

@@ -7,7 +7,7 @@ from typing import Any
 from flask.views import MethodView
 
 from ...acts.wetness import surface
-from ...acts.wetness.surface import SurfaceNoteView
+from ...acts.wetness.surface import SurfaceNoteView, SurfaceNoteWithWarningsView
 from ...acts.wetness.taken_back import take_back
 from ...acts.yard import finding
 from ...acts.yard.taken_back import WithdrawnView
@@ -46,7 +46,7 @@ class SurfaceNotes(MethodView):
 
     @blp.arguments(SurfaceNoteIn)
     @writes(role="hand")
-    @blp.response(201, answer(SurfaceNoteView))
+    @blp.response(201, answer(SurfaceNoteWithWarningsView))
     def post(self, body: Loaded, number: str) -> Any:
         """Note what happened to a surface."""
         job = finding.job(number)

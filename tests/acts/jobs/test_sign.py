@@ -10,6 +10,7 @@ from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.jobs import need, sign, usage
 from cureyard_service.acts.jobs.job import JobView, change_job
+from cureyard_service.acts.wetness import findings, surface
 from cureyard_service.acts.yard import finding, settings, tokens
 from cureyard_service.core import errors
 from cureyard_service.core.words import shown
@@ -267,3 +268,18 @@ def test_nothing_goes_on_a_layer_of_a_signed_job(books: Database) -> None:
     with pytest.raises(errors.Signed):
         laid("D-7", at=NOW, over=below)
     assert yard.contents(books) == before
+
+
+def test_a_finding_that_was_not_opened_is_left_open(books: Database) -> None:
+    """A blister nobody opened; a lead leaves it with a reason, or somebody opens it."""
+    job = finding.job("D-7")
+    told = findings.record_finding(
+        job, place="keel", side="port", kind="blister", length=9_000, width=9_000,
+        found_by="by eye", now=NOW, hand=HAND,
+    )  # fmt: skip
+    item = f"finding:{told.id}"
+    assert item in refused(books)
+    (found,) = [each.found for each in sign.open_items(job, NOW) if each.item == item]
+    assert found == "keel, port: blister, not opened."
+    surface.note_surface(job, kind="opened", place="keel", now=NOW, hand=HAND)
+    assert item not in refused(books)

@@ -69,6 +69,35 @@ def test_the_last_film_of_a_place_counts() -> None:
     assert not film.drops
 
 
+def film(ago: float, hours: float, drops: bool) -> Any:
+    """A film that was looked at some days ago, after some hours."""
+    return samples.record_film(
+        finding.job("D-7"), place="Keel", drops=drops, now=NOW, hand=HAND,
+        taped_at=round(NOW - ago * DAY - hours * H), looked_at=round(NOW - ago * DAY),
+    )  # fmt: skip
+
+
+def test_a_short_film_does_not_count_nor_outrank_one_that_does() -> None:
+    """7 h without drops after a good day; but drops under a short film are wet."""
+    good = film(3, 25, drops=False)
+    assert (good.counted, good.uncounted) == (True, None)
+    short = film(2, 7, drops=False)
+    assert not short.counted
+    assert "on for 7 h: under 24 h" in short.uncounted
+    assert place().film.id == good.id  # type: ignore[union-attr]
+    wet = film(1, 7, drops=True)
+    assert wet.counted
+    film(0.5, 7, drops=False)
+    assert place().film.id == wet.id  # type: ignore[union-attr]
+
+
+def test_where_no_film_counts_the_last_is_shown() -> None:
+    """So that the gate can say that it was on for too short a time."""
+    film(2, 7, drops=False)
+    last = film(1, 8, drops=False)
+    assert place().film.id == last.id  # type: ignore[union-attr]
+
+
 def test_the_air_that_a_hand_told_comes_before_the_bays() -> None:
     """The face may be elsewhere than the logger."""
     log(20, 60, 1)

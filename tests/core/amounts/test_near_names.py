@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from cureyard_service.core.amounts import near_names
 from cureyard_service.core.amounts.near_names import meant
 from hypothesis import given
 from hypothesis import strategies as st
@@ -31,3 +32,19 @@ def test_a_letter_left_out_is_found(name: str, data: st.DataObject) -> None:
     """Whichever letter of a code it is."""
     at = data.draw(st.integers(0, len(name) - 1))
     assert name in meant(name[:at] + name[at + 1 :], KNOWN)
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("keel frame 4", "keel, frame 4"), ("Keel Frame 4", "keel, frame 4"),
+        ("keal, frame 4", "keel, frame 4"), ("frame 4, keel", "keel, frame 4"),
+        ("keel, fr 4", "keel, frame 4"), ("keel, frame 5", None), ("skeg, frame 4", None),
+        ("rudder, frame 4", None), ("keel", None), ("port keel, frame 4", None),
+        ("transom", None),
+    ],
+)  # fmt: skip
+def test_a_place_that_may_be_meant(typed: str, meant: str | None) -> None:
+    """A slip in a word, a sign or the order; another number is another place."""
+    told = near_names.place_meant(typed, ["topside", "keel, frame 4", "rudder"])
+    assert told == ("" if meant is None else f"Did you mean {meant}?")

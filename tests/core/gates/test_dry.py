@@ -186,4 +186,34 @@ def test_dry_places_that_differ_too_much_are_no_reference() -> None:
 def test_a_weighed_sample_is_told() -> None:
     """18.42 g wet, 15.90 g dried: 15.85 %; what it means the surveyor says."""
     verdict, found = told(place(*TWICE, water_percent=15.85))
-    assert (verdict, "held 15.8 % water" in found or "held 15.9 % water" in found) == ("pass", True)
+    assert ("held 15.8 % water" in found or "held 15.9 % water" in found) is True
+    assert (verdict, "no figure for a sample" in found) == ("caution", True)
+
+
+@pytest.mark.parametrize(
+    ("places", "wanted", "left_out"),
+    [
+        ([place(*TWICE, film=None)], "'taped_at'", "'placements'"),
+        ([place(*TWICE, film=replace(GOOD_FILM, looked_at=20 * DAY + 7 * H))], "'taped_at'",
+         "'placements'"),
+        ([place()], "'placements'", "'taped_at'"),
+    ],
+)  # fmt: skip
+def test_what_is_missing_is_what_is_asked_for(
+    places: list[Place], wanted: str, left_out: str
+) -> None:
+    """Of a place that lacks a film alone no reading is asked; of one never read, no film yet."""
+    change = shown(dry(HARD, places).change, "metric")
+    assert wanted in change
+    assert left_out not in change
+    both = shown(dry(HARD, [*places, place(film=None), place(*TWICE, film=None)]).change, "metric")
+    assert "'placements'" in both
+    assert "'taped_at'" in both
+
+
+def test_drops_count_however_soon_they_come() -> None:
+    """A film of 7 h with drops is wet; without them it says nothing."""
+    short = Film(20 * DAY, 20 * DAY + 7 * H, drops=False)
+    assert not short.counts(DAY)
+    assert replace(short, drops=True).counts(DAY)
+    assert told(place(*TWICE, film=replace(short, drops=True)))[0] == "stop"

@@ -77,3 +77,15 @@ def test_water_of_a_wash_dries_first() -> None:
     """A wash that tests the face is on it for a minute: 15 min, as the solvent."""
     assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 899)).verdict == "stop"
     assert surface_fresh(HARD, None, READY, NOW, Came(tested_at=NOW - 900)).verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(10, "came on it just now"), (25 * 60, "came on it 25 min ago"),
+     (2 * 3600, "came on it 2.0 h ago")],
+)  # fmt: skip
+def test_how_long_ago_is_said_in_fitting_words(seconds: int, words: str) -> None:
+    """Never 0.0 h."""
+    came = Came([("a hand's touch", NOW - seconds)])
+    told = surface_fresh(PLAIN, None, READY, NOW, came)
+    assert words in shown(told.found, "metric")

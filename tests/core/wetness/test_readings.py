@@ -85,3 +85,13 @@ def test_points_are_never_called_percent() -> None:
 def test_a_weighed_sample() -> None:
     """18.42 g wet and 15.90 g dried: 15.85 % of its dried mass."""
     assert water_percent(18.42, 15.90) == pytest.approx(15.85, abs=0.005)
+
+
+def test_a_face_below_its_dew_point_is_said_so() -> None:
+    """5 K below it, not 0 K over it."""
+    ((_, below),) = uncounted(
+        replace(GOOD, surface=6 + ZERO_C, dew=11 + ZERO_C), HUNDRED, [], LIMITS
+    )
+    assert "5.0 K below the dew point" in shown(below, "metric")
+    ((_, over),) = uncounted(replace(GOOD, surface=10 + ZERO_C), HUNDRED, [], LIMITS)
+    assert "2.0 K over the dew point" in shown(over, "metric")

@@ -273,7 +273,7 @@ def test_preparation_has_a_clock(yard: FlaskClient, clock: Clock) -> None:
     noted(yard, clock, "prepared", 1)
     assert "surface-fresh" not in verdicts(yard)
     rain = noted(yard, clock, "rain", 0.5, place="keel")
-    assert "Rain came on it 0.5 h ago" in gates(yard)["surface-fresh"]["found"]
+    assert "Rain came on it 30 min ago" in gates(yard)["surface-fresh"]["found"]
     assert verdicts(yard)["surface-fresh"] == "stop"
     assert pot(yard, 409)["slug"] == "gate-stop"
     post(yard, f"jobs/J-1/surface-notes/{rain['id']}/withdrawal", {"reason": "next door"})
@@ -353,3 +353,35 @@ def test_a_place_that_was_found_is_asked_for(yard: FlaskClient, clock: Clock) ->
     post(yard, "jobs/J-1/findings", found)
     noted(yard, clock, "prepared", 1, place="deck")
     assert gates(yard)["surface-fresh"]["found"].startswith("keel: Nobody said")
+
+
+@pytest.mark.parametrize("kind", ["hauled_out", "rain", "oil", "washed"])
+def test_what_came_before_a_place_was_prepared_spoils_nothing(
+    yard: FlaskClient, clock: Clock, kind: str
+) -> None:
+    """The stem is prepared today; the whole boat was hauled out weeks before that."""
+    noted(yard, clock, "prepared", 1, place="stem")
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, kind, 27 * 24)
+    assert "surface-fresh" not in verdicts(yard)
+    noted(yard, clock, "rain", 0.5)
+    assert gates(yard)["surface-fresh"]["found"].startswith("stem: Rain came on it")
+
+
+def test_who_says_nothing_is_asked_for_a_note_that_is_kept(yard: FlaskClient) -> None:
+    """Not only for a moment that one look takes along."""
+    change = gates(yard)["surface-fresh"]["change"]
+    assert change.index("'prepared'") < change.index("'prepared_at'")
+    assert "keeps nothing" in change
+
+
+def test_rain_on_an_open_layer_is_not_hidden_by_a_prepared_place(
+    yard: FlaskClient, clock: Clock
+) -> None:
+    """The layer bonds by its open window alone; the stem's preparation says nothing of it."""
+    lay(yard, clock)
+    clock.moment += 3 * H
+    read(yard, clock, [20.0] * 5)
+    noted(yard, clock, "rain", 0.5)
+    noted(yard, clock, "prepared", 0.4, place="stem")
+    assert "Rain came on it" in gates(yard)["surface-fresh"]["found"]
