@@ -19,7 +19,7 @@ from ...acts import sample_yard as yard
 from ...acts.sample_yard import MIN, NOW, H
 from ...putting import by_client, post
 from ..conftest import Clock
-from ..sent_forms import OWN, fill, followed, hidden, send
+from ..sent_forms import OWN, fill, followed, hidden, opened, send
 from ..tokened import KEEPER, given
 
 WEIGH = (
