@@ -33,7 +33,7 @@ OF_FIELD = {
     "hardness_scale": "cureyard product set {product} --hardness-scale SCALE",
     "bay": "cureyard lot move LOT BAY",
     "expires_on": "cureyard lot set {lot} --expires-on DATE",
-    "hardness": "cureyard layup observe {layup} hardness --reading NUMBER …",
+    "hardness": "cureyard layup observe {layup} hardness --readings 'NUMBER …'",
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
     "needs": "cureyard job need {job} PRODUCT QUANTITY",
     "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "

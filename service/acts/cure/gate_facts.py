@@ -96,6 +96,7 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     return Below(
         title=row.title,
         gel_coat=is_gel_coat_layup(row),
+        structural=job.structural != "no",
         waxed=_waxed(watched),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=watched.unsound is None and stand == "open",

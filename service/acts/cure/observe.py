@@ -70,8 +70,8 @@ def observe_layup(
     not scraped off is still watched, until somebody says what became of it.
 
     Args:
-        value: of a hardness; or `readings`, ten to thirty: the value is their mean without the
-            highest and the lowest, rounded down.
+        value: of a hardness, which alone proves no structural work; or `readings`, ten to thirty:
+            the value is their mean without the highest and the lowest, rounded down.
         scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
             own. met: the conditions of `hardness.CONDITIONS` that were met.
         wet_films: readings of a gauge in a wet coat, µm.
@@ -123,7 +123,9 @@ def observe_layup(
         ending.settle(row, at, now, hand)
         watched = watch.watch(finding.layup(row.id), now)
         shown = show_layup(watched)
-        return replace(shown, warnings=[*shown.warnings, *early, *film, *hand_over.doubts(watched)])
+        told = [*early, *film, *hand_over.doubts(watched)]
+        told += hand_over.one_value(watched) if kind == "hardness" else []
+        return replace(shown, warnings=[*shown.warnings, *told])
 
 
 def observed_at(at: int | None, began: int, word: str, now: int, hand: Hand) -> int:
@@ -282,7 +284,7 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
             "A hardness needs either a value or readings.",
-            advice="Give 10 to 30 readings, or the one figure that they gave.",
+            advice="Give 10 to 30 readings. A value alone is kept, and proves no structural work.",
             pointer="/value",
         )
     return value if readings is None else floor(hardness.of_readings(readings)[0])

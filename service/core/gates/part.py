@@ -17,7 +17,7 @@ class Below:
     """The layup that the next layer goes on, or that was laid last.
 
     Attributes:
-        title: its name. gel_coat: whether it is one.
+        title: its name. gel_coat: whether it is one. structural: whether it carries load.
         waxed: whether its face is waxed; None if nobody knows.
         sanded_at: of the last sanding, epoch s, or None.
         green: whether its recoat window is open, so that the next layer bonds chemically.
@@ -32,6 +32,7 @@ class Below:
 
     title: str
     gel_coat: bool = False
+    structural: bool = True
     waxed: bool | None = False
     sanded_at: int | None = None
     green: bool = False
@@ -99,6 +100,8 @@ def _compared(rule: Rule, below: Below, read: Figure, least: float, found: Text)
         return rule.failed(
             found, "Warm it and wait, or post-cure it by the maker's sheet; test again."
         )
+    if below.structural and not read.is_of_readings:
+        return rule.unknown(found + " It is one value.", hardness.ONE_VALUE)
     if read.unsaid:
         return rule.unknown(
             found + f" Nobody said {', nor '.join(read.unsaid)}.",
