@@ -41,6 +41,7 @@ OF_FIELD = {
     "pot_max": "cureyard product set {resin} --pot-max MASS",
     "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",
+    "sanded": "cureyard layup observe LAYUP sanded",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",
     "structural": "cureyard job set {job} --structural no",
     "with": "cureyard product set {resin} --with CODE",

@@ -18,7 +18,8 @@ class Below:
 
     Attributes:
         title: its name. gel_coat: whether it is one. structural: whether it carries load.
-        waxed: whether its face is waxed; None if nobody knows.
+        waxed: whether its face is waxed; None if nobody knows. on_wax: the layer that it lies on
+            if that was covered with its wax on; else empty.
         sanded_at: of the last sanding, epoch s, or None.
         green: whether its recoat window is open, so that the next layer bonds chemically.
         past: whether that window has shut.
@@ -34,6 +35,7 @@ class Below:
     gel_coat: bool = False
     structural: bool = True
     waxed: bool | None = False
+    on_wax: str = ""
     sanded_at: int | None = None
     green: bool = False
     past: bool = False
@@ -143,6 +145,11 @@ def unwaxed(rule: Rule, below: Below | None) -> Judged:
     """Whether the face below the next ply is free of wax."""
     if below is None:
         return rule.held("Nothing of this job lies below.")
+    if below.on_wax:
+        return rule.failed(
+            f"{below.title} lies on wax: {below.on_wax}, was not sanded when it was covered.",
+            "Take it off, sand what is below to dull, and lay it again: nothing bonds to wax.",
+        )
     if below.sanded_at is not None:
         return rule.held(f"{below.title}: sanded.")
     if below.waxed is None:
