@@ -93,7 +93,22 @@ def added(warnings: Iterable[str] | None, **facts: Any) -> list[str]:
     return [_added(words, to_type(words, facts)) for words in warnings or ()]
 
 
+def spoken(words: str, commands: Sequence[str]) -> str:
+    """Words with each field that these commands serve named as their option, or plainly."""
+    typed = " ".join(commands)
+
+    def named(match: re.Match[str]) -> str:
+        field = match[1]
+        option = f"--{field.replace('_', '-')}"
+        if field not in OF_FIELD or not typed:
+            return match[0]
+        return option if f" {option} " in f"{typed} " else match[0].replace("_", " ")
+
+    return _NAMED.sub(named, words)
+
+
 def _added(words: str, commands: list[str]) -> str:
+    words = spoken(words, commands)
     return f"{words} Type: {', or: '.join(commands)}" if commands else words
 
 
