@@ -117,6 +117,7 @@ def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Han
         `permissions.may_undo`.
     """
     with writing():
+        finding.refuse_signed(job)
         row = leak_tests.find_test(test)
         if row is None or row.job_id != job.id:
             raise NotFound(f"Job {job.number} has no leak test {test}.", advice="List its tests.")

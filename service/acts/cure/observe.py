@@ -86,6 +86,7 @@ def observe_layup(
         NotCured, NotAllowed: as `hand_over.check`.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)

@@ -14,7 +14,7 @@ from ...store.engine.rows import Reader
 from ...store.stock.jobs import Job
 from ...store.wetness import FILMS, FINDINGS, NOTES, READINGS, SAMPLES, Table
 from ...store.yard.hands import Hand
-from ..yard import permissions
+from ..yard import finding, permissions
 from ..yard.taken_back import WithdrawnView
 
 READERS: dict[Table, Reader[Any]] = {
@@ -59,6 +59,7 @@ def take_back(
     """
     name = table.replace("_", " ")
     with writing():
+        finding.refuse_signed(job)
         row = READERS[table].by_id(row_id)
         if row is None or row.job_id != job.id:
             raise NotFound(f"Job {job.number} has no {name} {row_id}.", advice=f"List its {name}s.")
