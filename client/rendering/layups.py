@@ -223,7 +223,7 @@ def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> 
 def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
     """How a clock time is rounded; an observed one is shown to the minute."""
     if milestone.get("basis") == "observed":
-        return 1, "near"
+        return 1, "down"
     return STEP, "down" if name in EARLY else "up"
 
 
