@@ -52,7 +52,6 @@ OF_SLUG = {
     "authority-missing": "cureyard job override {job} authority REASON",
     "not-authenticated": "cureyard token keep",
     "signed": "cureyard job reopen {job} --reason REASON",
-    "still-open": "cureyard job signature {job}",
     "not-served": "cureyard serve --lan",
 }
 """What to type after any refusal of this slug, whatever its words."""
@@ -81,11 +80,20 @@ def refusal(problem: Mapping[str, Any], advice: str, facts: Mapping[str, Any]) -
     """The commands that serve a refusal, and each of its several errors."""
     slug = str(problem.get("type", "")).rpartition("/")[2]
     found = to_type(advice, {**facts, **problem}, slug)
+    if slug == "still-open":
+        found.append(_signing(problem, facts.get("left") or ()))
     several = problem.get("errors")
     for each in several if isinstance(several, list) else ():
         if isinstance(each, dict):
             found += to_type(str(each.get("detail")), {**facts, **each}, str(each.get("slug")))
     return list(dict.fromkeys(found))
+
+
+def _signing(problem: Mapping[str, Any], left: Iterable[tuple[str, str]]) -> str:
+    """The whole line that signs a job, with what was left open already and all that is open."""
+    typed = [*left, *((each["item"], "REASON") for each in problem.get("open") or ())]
+    leaves = [f"--leave {item} {shlex.quote(reason)}" for item, reason in typed]
+    return " ".join(["cureyard job sign", shlex.quote(str(problem["job"])), *leaves])
 
 
 def added(warnings: Iterable[str] | None, **facts: Any) -> list[str]:

@@ -94,6 +94,18 @@ def test_a_percent_of_a_part_is_named_as_it_is_typed(embedded: Hand) -> None:
     assert "Give @PERCENT, as in LAM-PE@1.5." in told
 
 
+def test_signing_is_refused_with_the_whole_line(embedded: Hand) -> None:
+    """Each point with its words; what was left before stays in the line, and it can be typed."""
+    by_commands(embedded, **makers.yard(), **makers.shelf())
+    embedded("job", "need", "D-7", "LAM", "1 kg")
+    embedded("job", "need", "D-7", "PEROX", "0.1 kg")
+    refused = embedded("job", "sign", "D-7", "--leave", "need:1", "next boat", exits=1)
+    assert "need:2: 100 g of PEROX is needed" in " ".join(refused.split())
+    (line,) = (each for each in refused.splitlines() if each.startswith("Type: "))
+    assert line == "Type: cureyard job sign D-7 --leave need:1 'next boat' --leave need:2 REASON"
+    embedded(*shlex.split(line)[2:])
+
+
 def test_several_errors_are_all_served() -> None:
     """Each by its own words, its own slug and its own facts."""
     several = [
