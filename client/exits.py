@@ -79,6 +79,8 @@ class Refused(Stopped):
         message = problem.get("detail") or problem.get("title") or f"HTTP status {status}"
         super().__init__(str(message), str(problem.get("advice") or ""))
         self.status = status
+        self.said = self.message
+        """What was wrong, with fields named as the command's options."""
         self.problem = problem
         self.text = text
         self.commands: list[str] = []
@@ -93,7 +95,7 @@ class Refused(Stopped):
         """What was wrong, each fault, that nothing was changed, what to do, and what to type."""
         head = "Error" if self.status >= 500 else "Refused"
         faults = _faults(self.problem.get("errors")) + _open(self.problem.get("open"))
-        lines = [*self.done, f"{head}: {self.message}", *faults]
+        lines = [*self.done, f"{head}: {self.said}", *faults]
         if self.problem.get("changed") is False and not self.done:
             lines.append("Nothing was changed.")
         if self.advice:

@@ -31,7 +31,7 @@ from .signature import SignatureView, show_signature
 
 SIGNED_REASON = "signed"
 """Why a job is closed that a signature closes."""
-LEFT_OPEN = "left open"
+LEFT_OPEN: logbook.Kind = "left open"
 """What the logbook calls it, as the surveyor's sheet does."""
 ALWAYS = ("authority", "sound-below")
 """Gates before laminating that still hold when the work is done; the others are of the day."""

@@ -26,7 +26,7 @@ def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
 
 
 def overridden(
-    slug: str, reason: str, about: Text, *, now: int, hand: Hand, word: str = "overridden",
+    slug: str, reason: str, about: Text, *, now: int, hand: Hand, word: logbook.Kind = "overridden",
     **what: int | None,
 ) -> None:  # fmt: skip
     """Record that a refusal was overridden.
