@@ -245,7 +245,9 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
             ctx = click.get_current_context()
             if not given.get("cure"):  # a JSON file uses the names of the fields themselves
                 refused.advice = hints.by_option(refused.advice, ctx.command.params)
+                refused.said = hints.by_option(refused.said, ctx.command.params)
             refused.commands = hints.refusal(refused.problem, refused.advice, ctx.params)
+            refused.advice = hints.spoken(refused.advice, refused.commands)
             raise
 
     return run

@@ -79,6 +79,8 @@ class Refused(Stopped):
         message = problem.get("detail") or problem.get("title") or f"HTTP status {status}"
         super().__init__(str(message), str(problem.get("advice") or ""))
         self.status = status
+        self.said = self.message
+        """What was wrong, with fields named as the command's options."""
         self.problem = problem
         self.text = text
         self.commands: list[str] = []
@@ -92,8 +94,8 @@ class Refused(Stopped):
     def lines(self) -> list[str]:
         """What was wrong, each fault, that nothing was changed, what to do, and what to type."""
         head = "Error" if self.status >= 500 else "Refused"
-        faults = _faults(self.problem.get("errors"))
-        lines = [*self.done, f"{head}: {self.message}", *faults]
+        faults = _faults(self.problem.get("errors")) + _open(self.problem.get("open"))
+        lines = [*self.done, f"{head}: {self.said}", *faults]
         if self.problem.get("changed") is False and not self.done:
             lines.append("Nothing was changed.")
         if self.advice:
@@ -133,9 +135,27 @@ def refusal(status: int, problem: Record, text: str = "{}") -> Refused:
 
 
 def _faults(errors: Any) -> list[str]:
-    """A line for each fault in a list of errors; anything that is no fault is left out."""
-    listed = errors if isinstance(errors, list) else []
-    return [_fault(error) for error in listed if isinstance(error, dict)]
+    """A line for each fault in a list of errors; anything that is no fault is left out.
+
+    Of more than four of one kind in one column, the first three and how many more there are.
+    """
+    listed = [each for each in errors if isinstance(each, dict)] if isinstance(errors, list) else []
+    alike: dict[tuple[str, str], list[Record]] = {}
+    for each in listed:
+        column = str(each.get("pointer") or "").rpartition("/")[2]
+        alike.setdefault((str(each.get("slug")), column), []).append(each)
+    lines: list[str] = []
+    for same in alike.values():
+        told = same if len(same) <= 4 else same[:3]
+        lines += [_fault(each) for each in told]
+        lines += [f"  and {len(same) - 3} more like these."] if told is not same else []
+    return lines
+
+
+def _open(points: Any) -> list[str]:
+    """A line for each point of a job that is open, with its words."""
+    listed = [each for each in points if isinstance(each, dict)] if isinstance(points, list) else []
+    return [f"  {each.get('item')}: {each.get('found')}" for each in listed]
 
 
 def _fault(error: Record) -> str:

@@ -39,7 +39,7 @@ OF_FIELD = {
     "surface_note": "cureyard surface undo {job} {record}",
     "weighed_sample": "cureyard moisture undo {job} sample {record}",
     "expires_on": "cureyard lot set {lot} --expires-on DATE",
-    "hardness": "cureyard layup observe {layup} hardness --reading NUMBER …",
+    "hardness": "cureyard layup observe {layup} hardness --readings 'NUMBER …'",
     "humidity_percent": "cureyard bay read {bay} TEMP --humidity PERCENT",
     "needs": "cureyard job need {job} PRODUCT QUANTITY",
     "placements": "cureyard moisture read {job} PLACE NUMBER… --meter CODE --mode NAME "
@@ -48,6 +48,7 @@ OF_FIELD = {
     "prepared": "cureyard surface note {job} prepared --place PLACE --at TIME",
     "prepared_at": "cureyard job gates {job} --prepared-at TIME",
     "readings": "cureyard bay read {bay} TEMP",
+    "sanded": "cureyard layup observe LAYUP sanded",
     "shelf_life": "cureyard product set {product} --shelf-life TIME",
     "structural": "cureyard job set {job} --structural no",
     "taped_at": "cureyard moisture film {job} PLACE --taped-at TIME --no-drops",
@@ -59,7 +60,6 @@ OF_SLUG = {
     "authority-missing": "cureyard job override {job} authority REASON",
     "not-authenticated": "cureyard token keep",
     "signed": "cureyard job reopen {job} --reason REASON",
-    "still-open": "cureyard job signature {job}",
     "not-served": "cureyard serve --lan",
 }
 """What to type after any refusal of this slug, whatever its words."""
@@ -88,6 +88,8 @@ def refusal(problem: Mapping[str, Any], advice: str, facts: Mapping[str, Any]) -
     """The commands that serve a refusal, and each of its several errors."""
     slug = str(problem.get("type", "")).rpartition("/")[2]
     found = to_type(advice, {**facts, **problem}, slug)
+    if slug == "still-open":
+        found.append(_signing(problem, facts.get("left") or ()))
     several = problem.get("errors")
     for each in several if isinstance(several, list) else ():
         if isinstance(each, dict):
@@ -95,12 +97,34 @@ def refusal(problem: Mapping[str, Any], advice: str, facts: Mapping[str, Any]) -
     return list(dict.fromkeys(found))
 
 
+def _signing(problem: Mapping[str, Any], left: Iterable[tuple[str, str]]) -> str:
+    """The whole line that signs a job, with what was left open already and all that is open."""
+    typed = [*left, *((each["item"], "REASON") for each in problem.get("open") or ())]
+    leaves = [f"--leave {item} {shlex.quote(reason)}" for item, reason in typed]
+    return " ".join(["cureyard job sign", shlex.quote(str(problem["job"])), *leaves])
+
+
 def added(warnings: Iterable[str] | None, **facts: Any) -> list[str]:
     """Each warning with what to type for it."""
     return [_added(words, to_type(words, facts)) for words in warnings or ()]
 
 
+def spoken(words: str, commands: Sequence[str]) -> str:
+    """Words with each field that these commands serve named as their option, or plainly."""
+    typed = " ".join(commands)
+
+    def named(match: re.Match[str]) -> str:
+        field = match[1]
+        option = f"--{field.replace('_', '-')}"
+        if field not in OF_FIELD or not typed:
+            return match[0]
+        return option if f" {option} " in f"{typed} " else match[0].replace("_", " ")
+
+    return _NAMED.sub(named, words)
+
+
 def _added(words: str, commands: list[str]) -> str:
+    words = spoken(words, commands)
     return f"{words} Type: {', or: '.join(commands)}" if commands else words
 
 

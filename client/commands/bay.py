@@ -96,7 +96,8 @@ def read_bay(
     """Record a bay's temperature, or a logger's file of temperatures.
 
     The file's first line names its columns: at, temperature and, if known,
-    humidity_percent. For a logger on another clock see 'cureyard import readings'.
+    humidity_percent. Each temperature has its unit, as '19.4 degC'. For a logger on
+    another clock see 'cureyard import readings'.
 
     \b
     Examples:

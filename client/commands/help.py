@@ -44,11 +44,11 @@ def command(ask: Ask, topic: str | None) -> None:
 def _unknown(name: str) -> Stopped:
     from ..main import COMMANDS
 
-    near = get_close_matches(name, topics.names(), n=3, cutoff=0.5)
-    if name in COMMANDS:
-        advice = f"'cureyard {name} --help' explains that command."
-    elif near:
-        advice = f"Did you mean {' or '.join(map(repr, near))}?"
-    else:
-        advice = "'cureyard help' lists the topics."
-    return Stopped(f"There is no topic {name!r}.", advice)
+    advice = [f"'cureyard {name} --help' explains that command."] if name in COMMANDS else []
+    advice += [f"'cureyard help {each}' tells of it." for each in topics.telling_of(name)[:1]]
+    if not advice:
+        near = get_close_matches(name, topics.names(), n=3, cutoff=0.5)
+        advice = [f"Did you mean {' or '.join(map(repr, near))}?"] if near else []
+    return Stopped(
+        f"There is no topic {name!r}.", " ".join(advice) or "'cureyard help' lists the topics."
+    )

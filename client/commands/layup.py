@@ -20,6 +20,7 @@ from ..options.common import (
     override_body,
     override_option,
     paged,
+    whole_numbers,
     why_option,
 )
 from ..options.cure import SCALE
@@ -192,14 +193,20 @@ def show_layup(ask: Ask, layup: str, why: bool) -> None:
 @command.command("observe")
 @click.argument("layup", type=LAYUP)
 @click.argument("kind", metavar="SEEN")
-@click.option("--value", type=number, metavar="NUMBER", help="The hardness.")
 @click.option(
-    "--reading",
-    "readings",
-    type=int,
+    "--readings",
+    cls=Option,
+    old="--reading",
+    type=whole_numbers,
     multiple=True,
+    metavar="NUMBERS",
+    help="10 to 30 hardnesses, as '38 41 44': highest and lowest are dropped, the rest averaged.",
+)
+@click.option(
+    "--value",
+    type=number,
     metavar="NUMBER",
-    help="Or 10 to 30 readings: highest and lowest are dropped.",
+    help="Or one hardness alone, which accepts no structural part.",
 )
 @click.option(
     "--film", "films", multiple=True, metavar="LENGTH", help="A wet coat by a gauge; repeat it."
@@ -229,7 +236,7 @@ def observe_layup(
     layup: str,
     kind: str,
     value: float | None,
-    readings: tuple[int, ...],
+    readings: tuple[tuple[int, ...], ...],
     films: tuple[str, ...],
     scale: str | None,
     face: str | None,
@@ -263,7 +270,7 @@ def observe_layup(
       no_transfer   a glove stays clean
       green         acetone, a nail: soft
       thumbnail     a nail leaves no mark
-      hardness      --value or --reading
+      hardness      --readings or --value
       solvent_wipe  wiped, it stays hard
       wet_film      a coat's, by --film
       blush         an epoxy has a film
@@ -279,12 +286,12 @@ def observe_layup(
       cureyard layup observe 3 gelled --at 10:52
       cureyard layup observe 3 no_transfer
       cureyard layup observe 4 wet_film --film "0.45 mm" --film "0.5 mm" --film "0.48 mm"
-      cureyard layup observe 3 hardness --value 41 --scale barcol_934_1 --met all
+      cureyard layup observe 3 hardness --readings "38 41 44 40 36 43 45 39 42 37" --met all
       cureyard layup observe 3 bagged --pressure "850 hPa" --at 10:52
     """
     body = filled(
-        kind=kind, value=value, readings=list(readings), wet_films=list(films), note=note,
-        at=ask.moment(at),
+        kind=kind, value=value, readings=[each for typed in readings for each in typed],
+        wet_films=list(films), note=note, at=ask.moment(at),
         scale=scale, face=face, met=list(CONDITIONS if "all" in met else met),
         pressure=pressure, absolute=absolute or None, air_pressure=air_pressure,
         override=override_body(override),

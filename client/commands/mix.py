@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from ..answers import Record
+from ..api import at as path_of
 from ..asking import Ask, asks
-from ..exits import Refused, Stopped
+from ..exits import Forbidden, Refused, Stopped
 from ..options.common import (
     LAID,
     at_option,
@@ -84,8 +85,9 @@ def command(
 ) -> None:
     """Dose a pot, draw it from stock and print its mix card.
 
-    --lay also records its layup. If the layup is refused, the pot stays mixed. With --json both
-    answers are printed, as batch and layup.
+    --lay also records its layup. If the layup is refused, the pot stays mixed. Nothing is mixed
+    for a layer --over wax that nobody sanded off. With --json both answers are printed, as batch
+    and layup.
 
     \b
     Examples:
@@ -113,6 +115,8 @@ def command(
         mixed_at=(moment := ask.moment(at)),
         override=override_body(override),
     )
+    if over is not None and override is None:
+        _refuse_wax(ask, over)
     batch = ask.api.post("/v1/batches", body)
     if lay is None:
         ask.show(batch, partial(pots.mixed, why=why))
@@ -126,6 +130,24 @@ def command(
         ask.print({"batch": batch.body, "layup": laid.body}, layups.shown)
     else:
         ask.show(laid, layups.shown)
+
+
+def _refuse_wax(ask: Ask, over: int) -> None:
+    """Refuse to mix for a layer that is to go on wax.
+
+    Raises:
+        Forbidden: nobody sanded the layup below.
+    """
+    below = ask.api.get(path_of("layups", str(over))).body
+    sanded = any(seen["kind"] == "sanded" for seen in below["observations"])
+    if below["surface"] != "waxed" or below["cover"] != "none" or sanded:
+        return
+    raise Forbidden(
+        f"Layup {over}, {below['title']}, has wax on its face, and nobody noted that it was "
+        "sanded: nothing bonds to wax. Nothing was mixed.",
+        f"Once it is hard, wipe it and sand it to dull, and type: cureyard layup observe {over} "
+        "sanded",
+    )
 
 
 def _stirred_in(

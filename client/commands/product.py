@@ -41,7 +41,8 @@ _OPTIONS = (
     click.option("--peroxide-type", metavar="WORD", help="Kind of peroxide, such as mekp."),
     click.option("--effect", "effects", multiple=True,
                  type=Choice(["waxes", "thins", "pigments", "promotes"]),
-                 help="What an additive does to a mix; may be repeated."),
+                 help="What an additive does to a mix; may be repeated. Wax, styrene (thins) and "
+                 "colour paste have the role filler."),
     click.option("--promoted/--unpromoted", default=None,
                  help="Whether a resin comes with its promoter in it."),
     click.option("--binder", type=Choice(["none", "emulsion", "powder"]),

@@ -69,6 +69,19 @@ def number(text: str) -> float:
     return int(found) if found.is_integer() else found
 
 
+def whole_numbers(text: str) -> tuple[int, ...]:
+    """Whole numbers, parted by spaces or commas: '38 41 44'.
+
+    Raises:
+        click.BadParameter: one of them is none.
+    """
+    typed = text.replace(",", " ").split()
+    for each in typed or [text]:
+        if not each.isdecimal():
+            raise click.BadParameter(f"{each!r} is not a whole number.")
+    return tuple(map(int, typed))
+
+
 def bare_number(text: str) -> float:
     """As `number`, of a scale whose unit is the instrument's: a percent sign is refused.
 

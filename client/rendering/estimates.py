@@ -78,19 +78,25 @@ def taped(answer: Record, view: View) -> list[str]:
     )
 
 
-def filled(mix: Record | None) -> list[tuple[str, str]]:
-    """A filled mix: what to weigh for it, waste included, and in how many layers to lay it."""
+def filled(mix: Record | None, *, in_coats: bool = False) -> list[tuple[str, str]]:
+    """A filled mix: what to weigh for it, waste included, and in how many layers to lay it.
+
+    Args:
+        in_coats: whether its layers are told already, as coats.
+    """
     if mix is None:
         return []
-    hardener = mix["hardener"]
+    hardener, percent = mix["hardener"], mix["catalyst_percent_max"]
+    most = "" if percent is None else f" (at most {percent:g} %)"
+    word = "hardener" if percent is None else "catalyst"
     build, layers = amount(mix["build_max"]), mix["layers"]
     return [
         ("resin", f"{amount(mix['resin_mass'])} of {mix['resin']}"),
-        ("hardener", f"{amount(mix['hardener_mass'])} of {hardener}" if hardener else ""),
+        (word, f"{amount(mix['hardener_mass'])} of {hardener}{most}" if hardener else ""),
         ("filler", f"{amount(mix['filler_mass'])} of {mix['filler']}"),
         ("makes", f"{amount(mix['volume'])} at {amount(mix['density'])}, waste included"),
         ("stands", mix["consistency"].replace("_", " ")),
-        ("layers", f"{layers}, each at most {build}" if layers else ""),
+        ("layers", f"{layers}, each at most {build}" if layers and not in_coats else ""),
     ]
 
 

@@ -17,6 +17,14 @@ EARLY = ("gel", "film", "skin", "recoat_closes")
 """Milestones that are rounded down; the others open something, and are rounded up."""
 
 
+_FILMS = {
+    "within": "within the sheet's build",
+    "thin": "too thin by the sheet",
+    "thick": "too thick by the sheet",
+    "uneven": "too thin and too thick by the sheet",
+}
+
+
 def shown(layup: Record, view: View) -> list[str]:
     """One layup: its state and the next step, then every milestone."""
     pairs = [
@@ -205,12 +213,20 @@ def _figure(seen: Record) -> str:
     if seen.get("pressure"):
         return f"{amount(seen['pressure'])} below the air"
     if seen.get("wet_films"):
-        return ", ".join(amount(each) for each in seen["wet_films"])
+        films = ", ".join(amount(each) for each in seen["wet_films"])
+        mean = f"{films}; mean {_hundredth(seen['wet_film_mean'])}"
+        return f"{mean}, {_FILMS[seen['wet_film_verdict']]}" if seen["wet_film_verdict"] else mean
     if seen.get("value") is None:
         return ""
     if seen.get("figure_u") is None:
         return f"{seen['value']} {scale_words(seen.get('scale'))}"
     return f"{seen['figure']:.1f} ± {seen['figure_u']:.1f} {scale_words(seen.get('scale'))}"
+
+
+def _hundredth(quantity: Quantity) -> str:
+    """A thickness, to a hundredth of a millimetre or a tenth of a thousandth of an inch."""
+    places = 4 if quantity["unit"] == "in" else 2
+    return amount({**quantity, "value": round(quantity["value"], places)})
 
 
 def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> str:
@@ -223,7 +239,7 @@ def _at(name: str, milestone: Record | None, view: View, full: bool = False) -> 
 def _step(name: str, milestone: Record) -> tuple[int, Rounding]:
     """How a clock time is rounded; an observed one is shown to the minute."""
     if milestone.get("basis") == "observed":
-        return 1, "near"
+        return 1, "down"
     return STEP, "down" if name in EARLY else "up"
 
 

@@ -2,7 +2,8 @@
 
 The service sends each moment with the offset of the yard's clock. A forecast is shown to five
 minutes: what opens late, what closes early. The step is the same however far off it is, so a
-deadline never jumps ahead. The pages round alike, see `service/core/amounts/hours.py`.
+deadline never jumps ahead. What was is cut to the minute that it was in, so that two places never
+differ. The pages do the same, see `service/core/amounts/hours.py`.
 """
 
 from __future__ import annotations
@@ -100,7 +101,7 @@ def away(moment: datetime, view: View) -> str:
     return f"in {minutes(count)}" if count > 0 else f"{minutes(-count)} ago"
 
 
-def when(text: str | None, view: View, step: int = 1, rounding: Rounding = "near") -> str:
+def when(text: str | None, view: View, step: int = 1, rounding: Rounding = "down") -> str:
     """A moment in full: `today 14:35, in 2 h 10 min`; None as an empty text."""
     if text is None:
         return ""
@@ -112,7 +113,7 @@ def full(moment: datetime, view: View) -> str:
     return clock(moment, view) if view.plain else f"{clock(moment, view)}, {away(moment, view)}"
 
 
-def short(text: str | None, view: View, step: int = 1, rounding: Rounding = "near") -> str:
+def short(text: str | None, view: View, step: int = 1, rounding: Rounding = "down") -> str:
     """A moment without how far off it is: `today 14:35`; None as an empty text."""
     return "" if text is None else clock(_told(text, view, step, rounding), view)
 

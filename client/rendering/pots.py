@@ -157,13 +157,13 @@ def _putty(putty: Record | None) -> list[tuple[str, str]]:
 def _shouted(alarms: list[str], card: Record) -> list[str]:
     """Warnings of this pot, in capitals; what to type about them as it is typed."""
     told = hints.added(alarms, job=card.get("job"), resin=card.get("resin"))
-    pairs = zip(alarms, told, strict=True)
-    return [words.upper() + more[len(words) :] for words, more in pairs]
+    typed = ("".join(more.partition(" Type: ")[1:]) for more in told)
+    return [words.upper() + more for words, more in zip(alarms, typed, strict=True)]
 
 
 def _clock(card: Record, view: View) -> list[tuple[str, str, str]]:
     """Until when to spread it and when it gels, on the clock, and what that rests on."""
-    at = face(stepped(read(card["mixed_at"]), 1, "near"), view)
+    at = face(stepped(read(card["mixed_at"]), 1, "down"), view)
     rows = [] if _is_gelled(card) else [*_spread(card, view), *_gels(card, view)]
     rows.append(("because", _basis(card["basis"]), ""))
     if card.get("limited_by"):

@@ -65,6 +65,19 @@ def topic(name: str) -> Topic:
     return Topic(name, text.partition("\n")[0].removeprefix("# "), text)
 
 
+def telling_of(word: str) -> list[str]:
+    """The names of topics that tell of a word, in any ending, best first; headings count most."""
+    stem = re.sub(r"(ing|es|s)$", "", word.casefold()) or word
+    found = re.compile(rf"\b{re.escape(stem)}", re.IGNORECASE)
+    told = {name: topic(name).text for name in names()}
+    counts = {
+        name: len(found.findall(text))
+        + 100 * sum(bool(found.search(line)) for line in text.splitlines() if line[:1] == "#")
+        for name, text in told.items()
+    }
+    return sorted((name for name in counts if counts[name]), key=lambda name: -counts[name])
+
+
 def _blocks(text: str) -> Iterator[Block]:
     for number, part in enumerate(_FENCED.split(text)):
         if number % 2:

@@ -224,3 +224,10 @@ def test_a_clock_face_round_trips(minutes: int, zone: str) -> None:
     at = datetime(2026, 6, 1, tzinfo=UTC) + timedelta(minutes=minutes)
     face = f"{at.astimezone(ZoneInfo(zone)):%Y-%m-%d %H:%M}"
     assert datetime.fromisoformat(moment(face, NOW, lambda: zone)) == at
+
+
+def test_what_was_is_cut_to_its_minute() -> None:
+    """As the pages and the service's own sentences do: one event has one time everywhere."""
+    view = View(100, NOW)
+    assert moments.short("2026-03-04T14:28:59+00:00", view) == "today 14:28"
+    assert moments.when("2026-03-04T15:00:31+00:00", view) == "today 15:00, 30 min ago"

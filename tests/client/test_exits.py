@@ -51,6 +51,20 @@ def test_several_faults_are_all_told() -> None:
     ]
 
 
+def test_faults_that_are_alike_are_told_once() -> None:
+    """Of a logger's file the first three rows, and how many more; another column stands alone."""
+    errors = [{"pointer": f"/row {n}/temperature", "slug": "unit-missing", "detail": "No unit."}
+              for n in range(2, 102)]  # fmt: skip
+    errors.insert(1, {"pointer": "/row 2/at", "slug": "validation", "detail": "No moment."})
+    assert refusal(422, {"detail": "101 things are wrong", "errors": errors}).lines()[1:] == [
+        "  row 2, temperature: No unit.",
+        "  row 3, temperature: No unit.",
+        "  row 4, temperature: No unit.",
+        "  and 97 more like these.",
+        "  row 2, at: No moment.",
+    ]
+
+
 def test_a_fault_of_the_server_is_no_refusal() -> None:
     """A 5xx is told as an error, and does not claim that nothing was changed."""
     assert refusal(500, {"title": "It failed"}).lines() == ["Error: It failed"]

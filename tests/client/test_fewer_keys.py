@@ -139,3 +139,15 @@ def test_what_is_given_comes_first(types: Types) -> None:
     types("use -j 26-014 -b SHED")
     assert types("dose LAM-PE 1kg -b SHED -g 25min").stderr == ""
     assert "Bay SHED" in types("dose LAM-PE 1kg -g 25min").stderr
+
+
+def test_nothing_is_mixed_for_a_layer_over_wax(types: Types) -> None:
+    """Nobody sanded the coat below: it is said before anything is drawn, and what to type."""
+    types("product set LAM-PE --surface waxed")
+    types(f"{POT} -j 26-014 -b SHED --at '2 days ago'")
+    refused = types(f"{POT} -j 26-014 -b SHED --over 1", exits=1).stderr
+    assert "Layup 1, Plies 1 to 3, has wax on its face" in refused
+    assert "type: cureyard layup observe 1 sanded" in refused
+    assert json.loads(types("batch list --json").stdout)["items"][0]["id"] == 1
+    types("layup observe 1 sanded --at '1 day ago'")
+    types(f"{POT} -j 26-014 -b SHED --over 1")

@@ -57,7 +57,8 @@ def test_bedding_printed(server: Any) -> None:
                  "resin": "GLUE", "resin_mass": {"value": 1.03, **kg}, "hardener": "SLOW",
                  "hardener_mass": {"value": 0.258, **kg}, "filler": "SPHERES",
                  "filler_mass": {"value": 0.259, **kg}, "consistency": "holds_a_ridge",
-                 "volume": {"value": 2.3, **litre}, "density": {"value": 0.673, "unit": "kg/L"},
+                 "catalyst_percent_max": None, "volume": {"value": 2.3, **litre},
+                 "density": {"value": 0.673, "unit": "kg/L"},
                  "build_max": {"value": 4, "unit": "mm"}, "layers": 1}}
         )
     )  # fmt: skip
@@ -70,3 +71,31 @@ def test_bedding_printed(server: Any) -> None:
         "stands    holds a ridge", "layers    1, each at most 4 mm", "! Mask.",
     ):  # fmt: skip
         assert line in shown
+
+
+def test_fairing_printed(server: Any) -> None:
+    """The coats once; a catalyst by its name, with the percent that was reckoned."""
+    kg, litre = {"unit": "kg"}, {"unit": "L"}
+    server.answer(
+        server.reply(
+            {"coats": 2, "coat": {"value": 2, "unit": "mm"}, "fill": {"value": 6, **litre},
+             "sanded": {"value": 0, **litre}, "waste": {"value": 0.9, **litre},
+             "mix": {"value": 6.9, **litre}, "mass": {"value": 4.5, **kg},
+             "mix_a_coat": {"value": 3.45, **litre}, "cautions": ["Mask."],
+             "filled": {
+                 "resin": "LAM-PE", "resin_mass": {"value": 3.8, **kg}, "hardener": "PEROX-9",
+                 "hardener_mass": {"value": 0.095, **kg}, "filler": "MICROS",
+                 "filler_mass": {"value": 0.6, **kg}, "consistency": "holds_a_ridge",
+                 "catalyst_percent_max": 2.5, "volume": {"value": 6.9, **litre},
+                 "density": {"value": 0.65, "unit": "kg/L"},
+                 "build_max": {"value": 4, "unit": "mm"}, "layers": 2}}
+        )
+    )  # fmt: skip
+    shown = typed(
+        server, "plan", "fairing", "1.5 m2", "4 mm", "--coat", "3 mm", "--product", "LAM-PE",
+        "--consistency", "MICROS", "holds a ridge",
+    ).output  # fmt: skip
+    assert "coats     2 of 2 mm" in shown
+    assert "catalyst  95 g of PEROX-9 (at most 2.5 %)" in shown
+    assert "layers" not in shown
+    assert "hardener" not in shown

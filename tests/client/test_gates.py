@@ -65,6 +65,10 @@ def test_ten_readings_as_sent(server: Any) -> None:
     typed_so = [part for each in ten for part in ("--reading", each)]
     asked = sent(server, "layup", "observe", "3", "hardness", *typed_so)
     assert asked.json == {"kind": "hardness", "readings": [int(each) for each in ten]}
+    once = sent(server, "layup", "observe", "3", "hardness", "--readings", ", ".join(ten))
+    assert once.json == asked.json
+    wrong = typed(server, "layup", "observe", "3", "hardness", "--readings", "38 4I")
+    assert "'4I' is not a whole number" in wrong.output
     asked = sent(server, "product", "add", "LAM", "--name", "Resin", "--role", "resin",
                  "--mix", "catalysed", "--surface", "waxed", "--hardness-min", "40")  # fmt: skip
     assert asked.json["cure"]["hardness_min"] == 40

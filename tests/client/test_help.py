@@ -78,7 +78,9 @@ def test_a_topic_for_a_program() -> None:
     [
         ("plam", "Did you mean 'plan'?"),
         ("calender", "Did you mean 'calendar'?"),
-        ("mix", "'cureyard mix --help' explains that command."),
+        ("mix", "'cureyard mix --help' explains that command. 'cureyard help plan' tells of it."),
+        ("hardness", "'cureyard help acceptance' tells of it."),
+        ("bead", "'cureyard help beads' tells of it."),
         ("xyzzy", "'cureyard help' lists the topics."),
     ],
 )
@@ -88,6 +90,18 @@ def test_an_unknown_topic(name: str, advice: str) -> None:
     assert done.exit_code == 2
     assert done.stdout == ""
     assert done.stderr == f"Error: There is no topic {name!r}.\n{advice}\n"
+
+
+@pytest.mark.parametrize(
+    ("word", "topic"),
+    [
+        ("sign", "acceptance"), ("signing", "acceptance"), ("wax", "acceptance"),
+        ("sealants", "beads"), ("putty", "plan"), ("sequences", "plan"), ("surfaces", "wetness"),
+    ],
+)  # fmt: skip
+def test_a_word_finds_its_topic(word: str, topic: str) -> None:
+    """In any ending, and the topic that tells the most of it first."""
+    assert topics.telling_of(word)[0] == topic
 
 
 def test_help_loads_no_service() -> None:

@@ -14,6 +14,8 @@ from cureyard_client.rendering import gates
 from cureyard_client.rendering.columns import View
 from cureyard_client.settings import Settings
 
+from .. import makers
+from ..putting import by_commands
 from .conftest import Hand
 from .test_rendering_layups import VIEW
 
@@ -65,6 +67,44 @@ def test_a_refusal_is_followed_by_what_to_type() -> None:
         "Or: cureyard job set 26-014 --structural yes --authority TEXT",
         "Or: cureyard job override 26-014 authority REASON",
     ]
+
+
+def test_a_field_is_named_as_its_option() -> None:
+    """Of the command that is printed beside it; a word that is typed as it stands stays."""
+    (told,) = hints.added(["Enter the least hardness, as 'hardness_min'."], product="LAM")
+    assert told == (
+        "Enter the least hardness, as --hardness-min. "
+        "Type: cureyard product set LAM --hardness-min NUMBER"
+    )
+    (plain,) = hints.added(["Read it: 'humidity_percent'."], bay="SHED")
+    assert plain.startswith("Read it: 'humidity percent'.")
+    assert hints.added(["Note it as 'solvent_wipe'."]) == ["Note it as 'solvent_wipe'."]
+
+
+def test_a_sheet_s_first_two_options_are_named(embedded: Hand) -> None:
+    """A one-part sealant without its mix and its surface."""
+    told = embedded("product", "add", "SEAL", "--name", "S", "--role", "adhesive",
+                    "--cured-depth", "3 mm", "24 h", "23 degC", "50", exits=2)  # fmt: skip
+    assert "Give --mix, such as one_part, and --surface;" in told
+
+
+def test_a_percent_of_a_part_is_named_as_it_is_typed(embedded: Hand) -> None:
+    """After an at sign, not as a field of the interface."""
+    by_commands(embedded, **makers.yard(), **makers.shelf())
+    told = embedded("plan", "days", "SHED", "--step", "Plies", "LAM", "60 min", exits=2)
+    assert "Give @PERCENT, as in LAM-PE@1.5." in told
+
+
+def test_signing_is_refused_with_the_whole_line(embedded: Hand) -> None:
+    """Each point with its words; what was left before stays in the line, and it can be typed."""
+    by_commands(embedded, **makers.yard(), **makers.shelf())
+    embedded("job", "need", "D-7", "LAM", "1 kg")
+    embedded("job", "need", "D-7", "PEROX", "0.1 kg")
+    refused = embedded("job", "sign", "D-7", "--leave", "need:1", "next boat", exits=1)
+    assert "need:2: 100 g of PEROX is needed" in " ".join(refused.split())
+    (line,) = (each for each in refused.splitlines() if each.startswith("Type: "))
+    assert line == "Type: cureyard job sign D-7 --leave need:1 'next boat' --leave need:2 REASON"
+    embedded(*shlex.split(line)[2:])
 
 
 def test_several_errors_are_all_served() -> None:

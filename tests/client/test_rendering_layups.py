@@ -185,6 +185,17 @@ def test_what_hands_saw() -> None:
     assert not any(line[:1] == ["seen"] for line in map(str.split, layups.shown(layup(), VIEW)))
 
 
+def test_a_wet_film_with_its_mean_and_verdict() -> None:
+    """By the build of its sheet; without one no verdict is printed."""
+    film = {"kind": "wet_film", "at": "2026-03-04T09:30:00+00:00", "value": None, "who": "Ines",
+            "wet_films": [{"value": 0.45, "unit": "mm"}, {"value": 0.5, "unit": "mm"}],
+            "wet_film_mean": {"value": 0.475, "unit": "mm"}}  # fmt: skip
+    for verdict, words in (("within", "within the sheet's build"), (None, "")):
+        seen = [film | {"wet_film_verdict": verdict}]
+        told = " ".join(" ".join(layups.shown(layup(observations=seen), VIEW)).split())
+        assert f"0.45 mm, 0.5 mm; mean 0.47 mm{', ' + words if words else ''} Ines" in told
+
+
 @pytest.mark.parametrize("state", ["late", "suspect", "unsettled", "cold_stalled"])
 def test_no_window_is_called_uncertain_where_none_is_promised(state: str) -> None:
     """Nor is a touch test."""

@@ -42,7 +42,7 @@ def test_time_at_temperature_adds_up(heats: tuple[float, ...], done: bool) -> No
 def test_ninety_percent_of_the_makers_least(barcol: float, goes: bool) -> None:
     """ASTM C582: of 45 it is 40.5, which 41 passes and 40 does not."""
     least = needed(45, "polyester")
-    state = State(structural=True, hard=True, needed=least, hardness=Figure(barcol))
+    state = State(structural=True, hard=True, needed=least, hardness=Figure(barcol, 0.0))
     assert (not missing(state)) == goes
 
 

@@ -101,7 +101,7 @@ def test_ten_barcol_readings() -> None:
 @pytest.mark.parametrize(("hardness", "verdict"), [(41, "pass"), (40, "stop")])
 def test_nine_tenths_of_the_makers_least(hardness: float, verdict: str) -> None:
     """ASTM C582, from memory: 90 % of the maker's least; of 45 that is 40.5."""
-    part = Below("Skin", hardness=hard.Figure(hardness), hardness_least=45)
+    part = Below("Skin", hardness=hard.Figure(hardness, 0.0), hardness_least=45)
     assert gates_part.hard_enough(CLASS["hard-enough"], part).verdict == verdict
 
 

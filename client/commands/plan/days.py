@@ -9,6 +9,7 @@ import click
 
 from ...api import Body, at
 from ...asking import Ask, asks
+from ...exits import Refused
 from ...options.common import Option, filled, number, start_at_option
 from ...options.stored import BAY, JOB
 from ...rendering import plans
@@ -121,10 +122,15 @@ def command(
     )
     if bool(steps) == (fields["sequence"] is not None):
         raise click.UsageError("Give the steps, each with --step, or one --sequence.")
-    if job is None:
-        ask.show(ask.api.post("/v1/plans", body), plans.shown)
-    else:
-        ask.show(ask.api.put(at("jobs", job, "plan"), body), plans.shown)
+    try:
+        if job is None:
+            found = ask.api.post("/v1/plans", body)
+        else:
+            found = ask.api.put(at("jobs", job, "plan"), body)
+    except Refused as refused:
+        refused.advice = refused.advice.replace("catalyst_percent", "@PERCENT, as in LAM-PE@1.5")
+        raise
+    ask.show(found, plans.shown)
 
 
 def _step(ask: Ask, title: str, what: str, time: str, abrade: str | None) -> Body:

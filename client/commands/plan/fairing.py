@@ -56,6 +56,6 @@ def _shown(answer: Record, view: View) -> list[str]:
         ("waste", amount(answer["waste"])),
         ("mix", f"{amount(answer['mix'])}{f', {mass}' if mass else ''}"),
         ("a coat", f"{amount(answer['mix_a_coat'])} of it"),
-        *estimates.filled(answer.get("filled")),
+        *estimates.filled(answer.get("filled"), in_coats=True),
     ]
     return spaced(labelled(pairs, view.width), marked(answer["cautions"], view.width))

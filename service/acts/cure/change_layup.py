@@ -33,6 +33,7 @@ def change_layup(
     Raises: UnknownReference: no such bay. Invalid: a moment to come.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         finding.must_be_laid(row)
         moved = False
         changes: dict[str, str | int | None] = {"title": title, "cover": cover}

@@ -34,7 +34,7 @@ from ..stock import reserve
 from ..stock.lot_name import name_of
 from ..wetness import surface
 from ..yard import finding, moments
-from . import watch
+from . import watch, wax
 from .proof import figure_of, is_gel_coat_layup
 from .watch import Watched
 
@@ -96,7 +96,9 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     return Below(
         title=row.title,
         gel_coat=is_gel_coat_layup(row),
-        waxed=_waxed(watched),
+        structural=job.structural != "no",
+        waxed=wax.is_waxed(watched),
+        on_wax=_on_wax(row),
         sanded_at=seen["sanded"].at if "sanded" in seen else None,
         green=watched.unsound is None and stand == "open",
         past=stand == "past",
@@ -197,10 +199,12 @@ def soundness(job: Job, now: int) -> tuple[list[Text], list[str]]:
     return trouble, unfelt
 
 
-def _waxed(watched: Watched) -> bool | None:
-    if watched.layer.cover != "none":  # the cover takes the wax with it
-        return False
-    return None if watched.layer.surface == "unknown" else watched.layer.surface == "waxed"
+def _on_wax(row: Layup) -> str:
+    """The layup below it if that was covered with its wax on; else empty."""
+    under, at = layups.below(row), row.applied_at
+    if under is None or not wax.is_left_on(watch.as_it_stood(under, at), at):
+        return ""
+    return f"layup {under.id}, {under.title}"
 
 
 def _warm(watched: Watched, now: int, floor: float) -> tuple[float, float]:
@@ -227,7 +231,7 @@ def _met(watched: Watched, seen: LayupObservation) -> set[str]:
     met = set((seen.met or "").split())
     if (watched.row.thickness_um or 0) > THICK_UM:
         met.add("thick_enough")
-    if _waxed(watched) is False:
+    if wax.is_waxed(watched) is False:
         met.add("wax_off")
     return met
 

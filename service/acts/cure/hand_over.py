@@ -80,8 +80,18 @@ def least_of(row: Layup, now: int) -> tuple[int | None, Scale]:
 
 
 def doubts_of(row: Layup, kind: str, now: int) -> list[str]:
-    """As `doubts`, after an observation of that kind."""
-    return doubts(watch.watch(row, now)) if kind == "hardness" else []
+    """As `doubts`, after an observation of that kind; and a word on a hardness of one value."""
+    if kind != "hardness":
+        return []
+    watched = watch.watch(row, now)
+    return [*one_value(watched), *doubts(watched)]
+
+
+def one_value(watched: Watched) -> list[str]:
+    """A word on structural work whose last hardness, just noted, is one value."""
+    last = [each for each in watched.seen if each.kind == "hardness"][-1:]
+    alone = [each for each in last if each.readings is None]
+    return [hardness.ONE_VALUE] if alone and watched.row.job.structural != "no" else []
 
 
 def check_scale(row: Layup, scale: Scale | None, now: int) -> Scale:

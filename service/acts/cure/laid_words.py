@@ -16,7 +16,7 @@ from ...store.cure.layups import Layup
 from ...store.cure.pots import Batch
 from ..bays import air
 from ..yard import moments
-from . import bonding, watch
+from . import bonding, watch, wax
 
 _UNTOUCHED = "Nobody has touched it with a glove: its window is a forecast. Touch it first."
 
@@ -89,8 +89,8 @@ def on_bond(below: Layup, row: Layup) -> list[Text]:
             "from the air, and may stay soft inside."
         ]
     bond = bonding.bond(stood, row, row.applied_at)
-    words: list[Text] = []
-    if bond.steps:
+    words: list[Text] = [*wax.below(below, stood, row.applied_at)]
+    if bond.steps and not words:
         untouched = f" {_UNTOUCHED}" if recoat.TOUCH in bond.steps else ""
         steps = ", then ".join(bond.steps)
         words.append(f"Layup {below.id} needed this first: {steps}.{untouched}")

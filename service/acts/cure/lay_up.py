@@ -35,6 +35,7 @@ from . import (
     one_lot,
     promise,
     watch,
+    wax,
 )
 from .material import Material
 from .show import LayupView, show_layup
@@ -120,8 +121,9 @@ def lay_up(*, now: int, hand: Hand, **asked: Any) -> LayupView:
         laid = _look_up(NewLayup(**asked), now, hand)
         judged = _judge(laid, now, hand)
         unasked = authority.unasked_words(laid.job)
+        waxed = wax.on_last_layer(laid.job, laid.at) if laid.below is None else []
         row = _record(laid, now, hand)
-        words = [*unasked, *_words(laid, row, judged)]
+        words = [*unasked, *waxed, *_words(laid, row, judged)]
         if laid.below is not None:
             words += laid_words.on_bond(laid.below, row)
             words += laid_words.on_heat(laid.below, row)

@@ -146,6 +146,7 @@ def take_back_leak_test(job: Job, test: int, *, reason: str, now: int, hand: Han
         `permissions.may_undo`.
     """
     with writing():
+        finding.refuse_signed(job)
         row = finding.of_job(leak_tests.find_test(test), job, f"leak test {test}")
         withdrawals.refuse_twice("leak_test", test, f"Leak test {test}")
         permissions.may_undo(row, now, hand)

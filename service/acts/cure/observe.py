@@ -70,8 +70,8 @@ def observe_layup(
     not scraped off is still watched, until somebody says what became of it.
 
     Args:
-        value: of a hardness; or `readings`, ten to thirty: the value is their mean without the
-            highest and the lowest, rounded down.
+        value: of a hardness, which alone proves no structural work; or `readings`, ten to thirty:
+            the value is their mean without the highest and the lowest, rounded down.
         scale: of a hardness; else the sheet's. face: what was read, where it is not the layup's
             own. met: the conditions of `hardness.CONDITIONS` that were met.
         wet_films: readings of a gauge in a wet coat, µm.
@@ -86,6 +86,7 @@ def observe_layup(
         NotCured, NotAllowed: as `hand_over.check`.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         finding.must_be_laid(row)
         began = layups.started(row, layups.batches_of(row.id))
         at = observed_at(at, began, "laid down", now, hand)
@@ -125,6 +126,7 @@ def observe_layup(
         shown = show_layup(watched)
         leaks = leak_tests.failed(row.job) if kind == BAGGED else []
         told = [*early, *film, *leaks, *hand_over.doubts(watched)]
+        told += hand_over.one_value(watched) if kind == "hardness" else []
         return replace(shown, warnings=[*shown.warnings, *told])
 
 
@@ -292,7 +294,7 @@ def _value(kind: str, value: int | None, readings: list[int] | None) -> int | No
     if kind == "hardness" and (value is None) == (readings is None):
         raise Invalid(
             "A hardness needs either a value or readings.",
-            advice="Give 10 to 30 readings, or the one figure that they gave.",
+            advice="Give 10 to 30 readings. A value alone is kept, and proves no structural work.",
             pointer="/value",
         )
     return value if readings is None else floor(hardness.of_readings(readings)[0])

@@ -30,6 +30,7 @@ def add_probes(row: Layup, *, bays: list[str], on_part: bool, now: int, hand: Ha
         AlreadyExists: one is a probe of it already. UnknownReference: no such bay.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         finding.must_be_laid(row)
         if watch.watch(row, now).post_cure is None:
             raise Invalid(
@@ -65,6 +66,7 @@ def take_back_probe(row: Layup, probe: int, *, reason: str, now: int, hand: Hand
         `permissions.may_undo`; Invalid: the layup was handed over.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         found = probes.find_probe(probe)
         if found is None or found.layup_id != row.id:
             raise take_back.not_noted(probe, f"layup {row.id}", "probe")

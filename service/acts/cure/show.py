@@ -18,6 +18,7 @@ from ...core.amounts.views import (
     Says,
     View,
 )
+from ...core.cure import wet_film
 from ...core.cure.compatibility import FACES
 from ...core.cure.forecast import PotForecast
 from ...core.cure.layer import Cover
@@ -27,7 +28,7 @@ from ...core.cure.signs import Sign
 from ...core.cure.standing import foremost
 from ...core.frozen import frozen
 from ...core.products import cautions
-from ...core.products.cure_sheet import Surface
+from ...core.products.cure_sheet import CureSheet, Surface
 from ...core.products.gel_law import GelLaw
 from ...core.products.hardness import CONDITIONS, USUAL, Condition, Face, Scale
 from ...core.words import Text
@@ -87,6 +88,12 @@ class SeenView(View):
     face: Face | None
     met: list[Condition]
     wet_films: Annotated[list[Annotated[int, SIZE]] | None, Says("A gauge's readings of a coat.")]
+    wet_film_mean: Annotated[float | None, SIZE, Says("The mean of the wet-film readings.")]
+    wet_film_verdict: Annotated[
+        str | None,
+        OneOf(wet_film.VERDICTS),
+        Says("Of all wet-film readings, by the sheet's build; null where the sheet gives none."),
+    ]
     figure: Annotated[
         float | None, Says("The average of its readings without the highest and the lowest.")
     ]
@@ -257,8 +264,10 @@ def show_layup(watched: Watched, work: float | None = None) -> LayupView:
         by_moisture=moisture.show(watched.moisture),
         tight_width=row.tight_um,
         cure_revision=record.cure_sheet.revision,
-        observations=[_show_seen(each) for each in watched.seen],
-        taken_back=[_show_unsaid(each, how) for each, how in record.taken_back],
+        observations=[_show_seen(each, watched.layer.sheet) for each in watched.seen],
+        taken_back=[
+            _show_unsaid(each, watched.layer.sheet, how) for each, how in record.taken_back
+        ],
         withdrawn=None if record.withdrawn is None else show_withdrawal(record.withdrawn),
         budget=None,
         closed_at=watched.closed_at,
@@ -337,7 +346,8 @@ def _show_pot(
     )
 
 
-def _show_seen(row: LayupObservation) -> SeenView:
+def _show_seen(row: LayupObservation, sheet: CureSheet) -> SeenView:
+    films: list[int] = json.loads(row.readings or "[]") if row.kind == "wet_film" else []
     is_hardness = row.kind == "hardness"
     figure, u = layups.figure_of(row) if is_hardness else (None, None)
     scale = row.scale or USUAL if is_hardness else None
@@ -350,7 +360,9 @@ def _show_seen(row: LayupObservation) -> SeenView:
         scale=scale,
         face=row.face,
         met=[each for each in CONDITIONS if each in (row.met or "").split()],
-        wet_films=json.loads(row.readings) if row.readings and row.kind == "wet_film" else None,
+        wet_films=films or None,
+        wet_film_mean=sum(films) / len(films) if films else None,
+        wet_film_verdict=wet_film.verdict(films, sheet.build_min, sheet.build_max),
         figure=None if figure is None else round(figure, 2),
         figure_u=None if u is None else round(u, 3),
         pressure=row.pressure_pa,
@@ -362,8 +374,8 @@ def _show_seen(row: LayupObservation) -> SeenView:
     )
 
 
-def _show_unsaid(row: LayupObservation, how: Withdrawal) -> UnsaidView:
-    return UnsaidView(**vars(_show_seen(row)), withdrawn=show_withdrawal(how))
+def _show_unsaid(row: LayupObservation, sheet: CureSheet, how: Withdrawal) -> UnsaidView:
+    return UnsaidView(**vars(_show_seen(row, sheet)), withdrawn=show_withdrawal(how))
 
 
 def _show_post_cured(watched: Watched) -> PostCuredView | None:

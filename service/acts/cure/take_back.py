@@ -28,6 +28,7 @@ def take_back_layup(row: Layup, *, reason: str, now: int, hand: Hand) -> LayupVi
         Invalid: something lies over it, or hands saw it.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         withdrawals.refuse_twice("layup", row.id, f"Layup {row.id}")
         permissions.may_undo(row, now, hand)
         _refuse_built_on(row)
@@ -45,6 +46,7 @@ def take_back_seen(row: Layup, observation: int, *, reason: str, now: int, hand:
     Raises: NotFound: the layup has no such observation. AlreadyExists, NotAllowed.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(row.job)
         seen = layups.find_observation(observation)
         if seen is None or seen.layup_id != row.id:
             raise not_noted(observation, f"layup {row.id}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 from ...core.amounts.quantities import MASS
@@ -57,7 +58,7 @@ def fill(
     faired = fairing.fair(area, depth, thickest, proud=proud, waste=waste_percent)
     needed, made = NeedList(), None
     if thickened is not None:
-        made = thickened.made(faired.mix, depth + proud, needed)
+        made = replace(thickened.made(faired.mix, depth + proud, needed), layers=faired.coats)
     elif known.product is not None:
         needed.by_volume(known.product, faired.mix - faired.waste, faired.waste, catalyst)
     return FairingView(

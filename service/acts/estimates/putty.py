@@ -28,6 +28,7 @@ class FilledView(View):
     resin_mass: Annotated[float, MASS]
     hardener: Annotated[Code | None, Says("The hardener or catalyst; null for one part.")]
     hardener_mass: Annotated[float, MASS]
+    catalyst_percent_max: Annotated[float | None, Says("As reckoned; null for a hardener.")]
     filler: Code
     filler_mass: Annotated[float, MASS]
     consistency: Annotated[str, OneOf(CONSISTENCIES)]
@@ -49,6 +50,7 @@ class Recipe:
     one: filled.Mixed
     thickened: filled.Filled
     build_max: int | None
+    catalyst_percent_max: float | None
 
     @property
     def density(self) -> float:
@@ -74,6 +76,7 @@ class Recipe:
             resin_mass=resin,
             hardener=self.partner and self.partner.code,
             hardener_mass=partner,
+            catalyst_percent_max=self.catalyst_percent_max,
             filler=self.filler.code,
             filler_mass=powder,
             consistency=self.consistency,
@@ -133,4 +136,8 @@ def recipe(
     except CureSheetMissing as missing:
         missing.pointer = "/filler"
         raise
-    return Recipe(liquid, partner, powder, consistency, share, one, thickened, kept.sheet.build_max)
+    sheet = kept.sheet
+    percent = sheet.percent_limits[1] if sheet.mix.kind == "catalysed" else None
+    return Recipe(
+        liquid, partner, powder, consistency, share, one, thickened, sheet.build_max, percent
+    )

@@ -11,6 +11,7 @@ from ...store import photographs
 from ...store.cure.layups import Layup
 from ...store.engine.database import writing
 from ...store.photographs import Of, Photograph
+from ...store.stock import jobs
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.wetness import Finding
@@ -71,6 +72,7 @@ def keep_photograph(
         Invalid: the layup or the finding was taken back, or the finding has eight already.
     """
     with writing():
+        _refuse_signed(of)
         if isinstance(of, Layup):
             finding.must_be_laid(of)
         same = photographs.find_same({_name(of): of.id}, photographs.digest(jpeg))
@@ -84,6 +86,14 @@ def keep_photograph(
         )  # fmt: skip
         shown = show_photograph(row)
         return KeptPhotographView(**vars(shown), kept_before=same is not None)
+
+
+def _refuse_signed(of: Thing) -> None:
+    """Refuse a photograph of a job that is signed, or of a part of it."""
+    if isinstance(of, Finding):
+        finding.refuse_signed(jobs.job(of.job_id))
+    elif not isinstance(of, Lot):
+        finding.refuse_signed(of.job if isinstance(of, Layup) else of)
 
 
 def _check_finding(of: Finding) -> None:
@@ -109,6 +119,10 @@ def take_back_photograph(row: Photograph, *, reason: str, now: int, hand: Hand) 
     Raises: AlreadyExists: it was taken back before. NotAllowed: as `permissions.may_undo`.
     """
     with writing():
+        if row.job is not None:
+            finding.refuse_signed(row.job)
+        elif row.layup_id is not None:
+            finding.refuse_signed(finding.layup(row.layup_id).job)
         withdrawals.refuse_twice("photograph", row.id, f"Photograph {row.id}")
         permissions.may_undo(row, now, hand)
         withdrawals.withdraw("photograph", row.id, reason, now=now, hand=hand)

@@ -31,6 +31,8 @@ from .signature import SignatureView, show_signature
 
 SIGNED_REASON = "signed"
 """Why a job is closed that a signature closes."""
+LEFT_OPEN: logbook.Kind = "left open"
+"""What the logbook calls it, as the surveyor's sheet does."""
 ALWAYS = ("authority", "sound-below")
 """Gates before laminating that still hold when the work is done; the others are of the day."""
 
@@ -84,8 +86,9 @@ def sign(job: Job, *, now: int, hand: Hand, left: Sequence[Mapping[str, str]] = 
         for each in found:
             about = say("job {}, {}: {}", job.number, each.item, each.found)
             permissions.overridden(
-                StillOpen.slug, reasons[each.item], about, now=now, hand=hand, job_id=job.id
-            )
+                StillOpen.slug, reasons[each.item], about, now=now, hand=hand, word=LEFT_OPEN,
+                job_id=job.id,
+            )  # fmt: skip
         closing: dict[str, object] = {}
         if job.closed_at is None:
             end_layups(job, SIGNED_REASON, now, hand)

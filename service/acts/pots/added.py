@@ -11,15 +11,12 @@ from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.pots import additives
 from ...core.products.fillers import Consistency
-from ...core.products.materials import CURING_ROLES
+from ...core.products.materials import AS_RESIN, CURING_ROLES
 from ...store.products import Product
 from ..products.nature import natures_of
 from ..products.stuff import stuff_of
 from ..yard import conversions, finding
 from .look_up import Asked
-
-AS_RESIN = frozenset({"waxes", "thins", "pigments"})
-"""Additives with these effects count as resin for the dose (common practice, no source)."""
 
 
 @frozen

@@ -24,7 +24,7 @@ from ...store.products import Product
 from ...store.stock.jobs import Job
 from ...store.stock.lots import Lot
 from ...store.yard.hands import Hand
-from ..cure import authority, binders, gates, one_lot
+from ..cure import authority, binders, gates, one_lot, wax
 from ..products import cure_sheets
 from ..stock.choose import Booking, Chosen, amount_of, choose, choose_from
 from ..stock.draw import carry_out
@@ -252,6 +252,7 @@ def _told(pot: Asked, dose: Dose, promoter: Promoter | None, plans: _Plans, job:
     shown = show_dose(pot, dose)
     words: list[Text] = [*promoters.words(promoter, pot.resin, pot.sheet)]
     words += [] if pot.filled else binders.words_of_job(job, pot.resin)
+    words += wax.on_last_layer(job, pot.at)
     words += authority.unasked_words(job) + authority.pot_words(job, pot.now)
     words += [word for planned in plans.all for word in planned.warnings]
     words += one_lot.of_pot(job, [line.lot for planned in plans.all for line in planned.lines])

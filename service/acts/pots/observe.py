@@ -13,7 +13,7 @@ from ...store.stock.lines import draws_of_batch, is_reversed
 from ...store.yard.hands import Hand
 from ..cure import ending
 from ..cure.observe import observed_at
-from ..yard import permissions
+from ..yard import finding, permissions
 from .card import CardView, show_card
 
 
@@ -34,6 +34,7 @@ def observe_pot(
     """
     with writing(Turn.CLOCK):
         turns.lock_jobs([pot.job_id])
+        finding.refuse_signed(pot.job)
         at = observed_at(at, pot.mixed_at, "mixed", now, hand)
         pots.observe(pot.id, kind, at=at, note=note, now=now, hand=hand)
         if kind == "not_mixed":

@@ -14,6 +14,7 @@ from ...core.amounts.views import Code, View
 from ...core.errors import Invalid
 from ...core.frozen import frozen
 from ...core.products.cure_sheet import CureSheet
+from ...core.products.materials import AS_RESIN
 from ...store.products import Product
 from ..products.nature import natures_of
 from ..products.stuff import stuff_of
@@ -43,7 +44,8 @@ def read(item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet) -> Pr
     """The promoter of a request, a `product` and a `quantity`, or None.
 
     Raises:
-        Invalid: it promotes nothing, the resin comes promoted, or is cured by no peroxide.
+        Invalid: it promotes nothing, or waxes, thins or pigments besides; the resin comes promoted,
+            or is cured by no peroxide.
         UnknownReference: there is no such product.
     """
     if item is None:
@@ -53,6 +55,13 @@ def read(item: Mapping[str, Any] | None, resin: Product, sheet: CureSheet) -> Pr
         raise Invalid(
             f"{product.code} is not a promoter.",
             advice="Name a product of the role promoter, or one whose effects say 'promotes'.",
+            pointer=f"{POINTER}/product",
+        )
+    if AS_RESIN & set(product.effects.split()):
+        raise Invalid(
+            f"{product.code} waxes, thins or pigments the mix: it does not go in as a promoter.",
+            advice="Take a promoter without wax, styrene or colour. Those are products of the role "
+            "filler and go in among the fillers, by the percent of the resin's cure sheet.",
             pointer=f"{POINTER}/product",
         )
     if sheet.mix.kind != "catalysed":

@@ -11,7 +11,7 @@ from ...store.yard import withdrawals
 from ...store.yard.hands import Hand
 from ..cure import ending
 from ..cure.take_back import not_noted
-from ..yard import permissions
+from ..yard import finding, permissions
 from .card import CardView, show_card
 
 
@@ -25,6 +25,7 @@ def take_back_pot_seen(
         Invalid: it was 'not mixed', and its stock was returned.
     """
     with writing(Turn.CLOCK):
+        finding.refuse_signed(pot.job)
         seen = pots.find_observation(observation)
         if seen is None or seen.batch_id != pot.id:
             raise not_noted(observation, f"pot {pot.id}")

@@ -30,7 +30,8 @@ def read_sheet(body: Body) -> CureSheet:
     if mix is None or body.get("surface") is None:
         raise CureSheetMissing(
             "A cure sheet needs the mix and the surface.",
-            advice="Give mix and surface; write 'unknown' for a surface that nobody knows.",
+            advice="Give mix.kind, such as one_part, and 'surface'; write 'unknown' for a surface "
+            "that nobody knows.",
             pointer="/cure/mix" if mix is None else "/cure/surface",
         )
     reference = body.get("reference") or {}

@@ -34,7 +34,7 @@ from .cure_sheet_views import CureView, show_cure
 from .cure_sheets import Kept
 from .fillers import ConsistencyView
 from .law_views import untold_words
-from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of
+from .nature import LIFE_TYPES, lacks_shelf_life, life_type_of, natures_of
 from .stuff import CONVERTING, kind_of, measure_of, stuff_by, stuff_of
 
 _FIGURES = {
@@ -117,6 +117,7 @@ def add_product(
         columns.setdefault("life_type", "II")
         row = catalogue.add(code, name=name, role=role, measure=measure, made_at=now, **columns)
         _check_life_type(row, facts.get("life_type"))
+        _check_effects(row)
         fillers.check(row)
         sheets = [cure_sheet_bodies.read_sheet(body) for body in facts.get("cure") or ()]
         if sheets:
@@ -150,6 +151,8 @@ def change_product(
             catalogue.change(row.id, **columns)
         changed = finding.product(row.code)
         _check_life_type(changed, facts.get("life_type"))
+        if facts.get("effects"):
+            _check_effects(changed)
         fillers.check(changed)
         if is_revision:
             cure_sheets.keep(row, sheets, now, hand)
@@ -253,6 +256,23 @@ def _check_life_type(row: Product, asked: str | None) -> None:
             advice="Leave the life type out; where it is neither, correct its chemistry.",
             pointer="/life_type",
         )
+
+
+def _check_effects(row: Product) -> None:
+    """Refuse an additive that could never go into a mix: it is weighed, among the fillers."""
+    if not materials.AS_RESIN & set(row.effects.split()):
+        return
+    if measure_of(row) != "mass":
+        found = f"What waxes, thins or pigments is weighed, and the role {row.role} is not."
+    elif "promoter" in natures_of(row):
+        found = f"{row.code} can't be a promoter as well: that goes in first, on its own."
+    else:
+        return
+    raise Invalid(
+        found,
+        advice="Enter wax, styrene and colour paste under the role filler.",
+        pointer="/effects",
+    )
 
 
 def _columns(facts: Facts) -> dict[str, Any]:

@@ -57,6 +57,7 @@ def return_stock(
     """
     with writing(Turn.BESIDE):
         work = finding.job(job, "/job")  # closed or not: left-overs are often found late
+        finding.refuse_signed(work)
         source = _source(work, lot, product)
         amount = conversions.in_ledger(quantity, stuff_of(source.product), "/quantity")
         if size is not None:

@@ -9,7 +9,7 @@ from ...store.engine.turns import Turn
 from ...store.stock import ledger
 from ...store.stock.lines import find_line
 from ...store.yard.hands import Hand
-from ..yard import permissions
+from ..yard import finding, permissions
 from .movement import MovedView, moved
 
 
@@ -40,6 +40,8 @@ def reverse(
         lines = []
         for movement, line in found.items():
             if line is not None:
+                if line.job is not None:
+                    finding.refuse_signed(line.job)
                 permissions.may_undo(line, now, hand)
             lines += ledger.reverse(movement, reason=reason, at=now, now=now, hand=hand)
         return moved(lines)

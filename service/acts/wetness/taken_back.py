@@ -58,6 +58,7 @@ def take_back(
     """
     name = table.replace("_", " ")
     with writing():
+        finding.refuse_signed(job)
         row = finding.of_job(READERS[table].by_id(row_id), job, f"{name} {row_id}")
         withdrawals.refuse_twice(table, row_id, f"{name.capitalize()} {row_id}")
         permissions.may_undo(row, now, hand)

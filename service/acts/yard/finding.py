@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from ...store.stock.jobs import Job
     from ...store.stock.lines import Movement
     from ...store.stock.lots import Lot
+    from ...store.yard.overrides import JobNumber
 
 
 def product(code: str, pointer: str = "") -> Product:
@@ -83,7 +84,7 @@ def open_job(number: str, pointer: str) -> Job:
     return row
 
 
-def refuse_signed(row: Job) -> None:
+def refuse_signed(row: Job | JobNumber) -> None:
     """Refuse to write to a job that is signed; the database would do so too, in fewer words.
 
     Raises: Signed.

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time
 from functools import cache
 from zoneinfo import ZoneInfo
 
+from ...core.amounts import hours
 from ...core.errors import Invalid
 from ...store.yard.hands import Hand
 from . import settings
@@ -42,24 +43,20 @@ def _face(moment: float, on: ZoneInfo) -> str:
 
 
 def noted(moment: float) -> str:
-    """A past moment, such as '17 Jun 14:35', to the minute: a weekday alone is to come."""
+    """A past moment, such as '17 Jun 14:35', cut to its minute: a weekday alone is to come."""
     return _past(moment, zone())
 
 
 def _past(moment: float, on: ZoneInfo) -> str:
-    there = datetime.fromtimestamp(_minute(moment), on)
+    there = datetime.fromtimestamp(hours.minute(moment), on)
     return f"{there.day} {there:%b %H:%M}"
-
-
-def _minute(moment: float) -> int:
-    return round(moment / 60) * 60
 
 
 def face(moment: float, now: float) -> str:
     """As `noted`; without the day if that is today."""
     on = zone()
     today = datetime.fromtimestamp(now, on).date()
-    there = datetime.fromtimestamp(_minute(moment), on)
+    there = datetime.fromtimestamp(hours.minute(moment), on)
     return f"{there:%H:%M}" if there.date() == today else _past(moment, on)
 
 

@@ -26,17 +26,19 @@ def reason_of(override: Mapping[str, str] | None, hand: Hand) -> str | None:
 
 
 def overridden(
-    slug: str, reason: str, about: Text, *, now: int, hand: Hand, **what: int | None
-) -> None:
+    slug: str, reason: str, about: Text, *, now: int, hand: Hand, word: logbook.Kind = "overridden",
+    **what: int | None,
+) -> None:  # fmt: skip
     """Record that a refusal was overridden.
 
     Args:
         slug: of the refusal. about: the name of the thing, as a person would say it.
+        word: what the logbook calls it.
         what: the things that it was overridden for, any of lot_id, movement_id, batch_id,
             layup_id and job_id.
     """
     told = shown(say("{}: {}", slug, about), settings.show_yard().units)
-    logbook.record("overridden", told, reason=reason, now=now, hand=hand)
+    logbook.record(word, told, reason=reason, now=now, hand=hand)
     overrides.record(slug, reason, now=now, hand=hand, **what)
 
 

@@ -60,9 +60,11 @@ class State:
 
     @property
     def proof(self) -> Figure | None:
-        """The hardness, if it is of the layup itself."""
+        """The hardness, if it is of the layup itself; of structural work, by its readings."""
         read = self.hardness
-        return None if read is None or (read.on_gel_coat and not self.gel_coat) else read
+        if read is None or (self.structural and not read.is_of_readings):
+            return None
+        return None if read.on_gel_coat and not self.gel_coat else read
 
     @property
     def heated(self) -> float | None:
@@ -158,15 +160,32 @@ def _unproven(state: State) -> Text:
     """The reason if structural work has neither a sufficient hardness nor its post-cure."""
     if not state.on_sheet:
         hull = "" if state.needed is None else f", or {hardness.on(state.scale, state.needed)}"
+        hull += _of_readings(state) if hull else ""
         word = "structural work, and its sheet gives no hardness: it needs a whole post-cure, a "
         word += f"wipe with solvent that leaves it hard{hull}"
     elif state.needed is None:
         word = "the maker's least hardness is not known, so a reading can't be judged"
     else:
         least = hardness.on(state.scale, state.needed)
-        of = "no hardness" if state.hardness is None else "a hardness of its gel coat alone"
-        word = f"structural work, with {of} on record: at least {least} is needed"
+        word = f"structural work, with {_on_record(state)} on record: at least {least} is needed"
+        word += _of_readings(state)
     if state.post_cure is None:
         return word
     unfit = f", but {state.unfit}" if state.unfit else ""
     return say("{}; {}{}", word, state.post_cure.words(), unfit)
+
+
+def _on_record(state: State) -> str:
+    """The hardness that is on record and proves nothing."""
+    read = state.hardness
+    if read is None:
+        return "no hardness"
+    alone = read.on_gel_coat and not state.gel_coat
+    return "a hardness of its gel coat alone" if alone else "a hardness of one value alone"
+
+
+def _of_readings(state: State) -> str:
+    """What else is asked of a hardness that is one value."""
+    if state.hardness is None or state.hardness.is_of_readings:
+        return ""
+    return f", by {hardness.FEWEST} to {hardness.MOST} readings"

@@ -11,6 +11,22 @@ from collections.abc import Sequence
 from ..amounts.sentences import size
 from ..words import Text, say
 
+VERDICTS = ("within", "thin", "thick", "uneven")
+
+
+def verdict(films: Sequence[int], least: int | None, most: int | None) -> str | None:
+    """Whether every reading (µm) is inside a sheet's build; None where the sheet gives none.
+
+    Uneven: some are under the least and some over the greatest.
+    """
+    if not films or (least is None and most is None):
+        return None
+    thin = least is not None and min(films) < least
+    thick = most is not None and max(films) > most
+    if thin and thick:
+        return "uneven"
+    return "thin" if thin else "thick" if thick else "within"
+
 
 def doubts(films: Sequence[int], least: int | None, most: int | None) -> list[Text]:
     """Warnings on a wet film; none where every reading is inside the build.

@@ -17,8 +17,9 @@ class Below:
     """The layup that the next layer goes on, or that was laid last.
 
     Attributes:
-        title: its name. gel_coat: whether it is one.
-        waxed: whether its face is waxed; None if nobody knows.
+        title: its name. gel_coat: whether it is one. structural: whether it carries load.
+        waxed: whether its face is waxed; None if nobody knows. on_wax: the layer that it lies on
+            if that was covered with its wax on; else empty.
         sanded_at: of the last sanding, epoch s, or None.
         green: whether its recoat window is open, so that the next layer bonds chemically.
         past: whether that window has shut.
@@ -32,7 +33,9 @@ class Below:
 
     title: str
     gel_coat: bool = False
+    structural: bool = True
     waxed: bool | None = False
+    on_wax: str = ""
     sanded_at: int | None = None
     green: bool = False
     past: bool = False
@@ -99,6 +102,8 @@ def _compared(rule: Rule, below: Below, read: Figure, least: float, found: Text)
         return rule.failed(
             found, "Warm it and wait, or post-cure it by the maker's sheet; test again."
         )
+    if below.structural and not read.is_of_readings:
+        return rule.unknown(found + " It is one value.", hardness.ONE_VALUE)
     if read.unsaid:
         return rule.unknown(
             found + f" Nobody said {', nor '.join(read.unsaid)}.",
@@ -140,6 +145,11 @@ def unwaxed(rule: Rule, below: Below | None) -> Judged:
     """Whether the face below the next ply is free of wax."""
     if below is None:
         return rule.held("Nothing of this job lies below.")
+    if below.on_wax:
+        return rule.failed(
+            f"{below.title} lies on wax: {below.on_wax}, was not sanded when it was covered.",
+            "Take it off, sand what is below to dull, and lay it again: nothing bonds to wax.",
+        )
     if below.sanded_at is not None:
         return rule.held(f"{below.title}: sanded.")
     if below.waxed is None:

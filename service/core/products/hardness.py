@@ -45,6 +45,12 @@ MORE = (
 )
 
 
+ONE_VALUE = (
+    "One value proves no structural work (ASTM D2583 asks for several readings): note "
+    f"{FEWEST} to {MOST} as a 'hardness'."
+)
+
+
 class Figure(NamedTuple):
     """A hardness.
 
@@ -66,6 +72,11 @@ class Figure(NamedTuple):
         """Such as '40.5 ± 1.0 Barcol 934-1'."""
         spread = "" if self.u is None else f" ± {self.u:.1f}"
         return f"{self.mean:.1f}{spread} {WORDS[self.scale]}"
+
+    @property
+    def is_of_readings(self) -> bool:
+        """Whether it is of ten readings or more, as a proof of structural work must be."""
+        return self.u is not None
 
     def is_near(self, needed: float) -> bool:
         """Whether what is needed lies within one u, so that more readings may turn the answer."""

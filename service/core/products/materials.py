@@ -43,6 +43,9 @@ LIVELY_ROLES = CURING_ROLES - {"filler"} | {"catalyst", "hardener", "promoter"}
 EFFECTS = ("waxes", "thins", "pigments", "promotes")
 """What an additive may do to a mix."""
 
+AS_RESIN = frozenset({"waxes", "thins", "pigments"})
+"""Additives with these effects count as resin for the dose (common practice, no source)."""
+
 CHEMISTRIES = (
     "polyester", "vinyl_ester", "epoxy", "polyurethane", "acrylic", "silicone", "polysulfide",
     "ketone_peroxide", "benzoyl_peroxide", "amine", "isocyanate", "cobalt", "e_glass", "carbon",

@@ -11,6 +11,7 @@ from .hands import Hand
 
 Kind = Literal[
     "overridden",
+    "left open",
     "held",
     "released",
     "extended",

@@ -28,9 +28,9 @@ blp = Blueprint(
 class BagIn(Body):
     """How long the work takes once a pot is stirred, until its bag is pumped down."""
 
-    laying = fields.Quantity(GEL_TIME, required=True)
-    bagging = fields.Quantity(GEL_TIME, required=True)
-    pumping = fields.Quantity(GEL_TIME, required=True)
+    laying = fields.Quantity(GEL_TIME, positive=True, required=True)
+    bagging = fields.Quantity(GEL_TIME, positive=True, required=True)
+    pumping = fields.Quantity(GEL_TIME, positive=True, required=True)
 
 
 class DoseIn(Body):

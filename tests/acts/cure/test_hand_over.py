@@ -12,8 +12,10 @@ from cureyard_service.acts.cure import gates, probes, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.cure.take_back import take_back_seen
+from cureyard_service.acts.jobs.sign import open_items
 from cureyard_service.acts.yard import finding, settings
 from cureyard_service.core import errors
+from cureyard_service.core.products.hardness import CONDITIONS
 from cureyard_service.core.words import shown
 from cureyard_service.store.yard.hands import Hand
 from peewee import Database
@@ -93,7 +95,7 @@ def test_structure_goes_by_a_lead(books: Database) -> None:
     by_acts(WEEK, HAND, jobs=[makers.job("U-1", "unknown")])
     for job in ("S-1", "U-1"):
         layup = laid(job)
-        seen(layup, "hardness", value=41)
+        seen(layup, "hardness", readings=[41] * 10)
         before = yard.contents(books)
         with pytest.raises(errors.NotAllowed, match="structural work needs a lead"):
             seen(layup, "handed_over", hand=RUI, override=LEAVE)
@@ -112,11 +114,37 @@ def test_by_ninety_percent_of_the_makers_least(
     layup = laid(**({} if hardness_min is None else {"hardness_min": hardness_min}))
     word = "no hardness on record" if hardness_min else "its sheet gives no hardness"
     assert word in missing(layup, books)
-    seen(layup, "hardness", value=barcol)
+    seen(layup, "hardness", readings=[barcol] * 10)
     if goes:
         seen(layup, "handed_over")
     else:
         assert f"{barcol}.0 Barcol 934-1 was measured" in missing(layup, books)
+
+
+def test_one_value_accepts_no_structural_part(books: Database) -> None:
+    """ASTM D2583 asks for several readings: one value shows only that a part is too soft."""
+    layup = laid(hardness_min=45)
+    told = seen(layup, "hardness", value=41, met=list(CONDITIONS))
+    assert any("One value proves no structural work" in str(word) for word in told.warnings)
+    assert "a hardness of one value alone on record" in missing(layup, books)
+    job = finding.job("S-1")
+    judged = {each.rule.gate: each for each in gates.judge(job, NOW, bay="SHED")}
+    assert (judged["hard-enough"].verdict, judged["hard-enough"].found) == (
+        "caution", "Plies: 41.0 Barcol 934-1, at least 40.5 is needed. It is one value.",
+    )  # fmt: skip
+    assert f"acceptance:{layup}" in [each.item for each in open_items(job, NOW)]
+    seen(layup, "hardness", readings=[41] * 10, met=list(CONDITIONS))
+    judged = {each.rule.gate: each for each in gates.judge(job, NOW, bay="SHED")}
+    assert judged["hard-enough"].verdict == "pass"
+    seen(layup, "handed_over")
+
+
+def test_one_value_is_enough_where_nothing_is_carried() -> None:
+    """Of a job that is not structural."""
+    layup = laid("D-7", hardness_min=45)
+    assert not seen(layup, "hardness", value=41, met=list(CONDITIONS)).warnings
+    judged = {each.rule.gate: each for each in gates.judge(finding.job("D-7"), NOW, bay="SHED")}
+    assert judged["hard-enough"].verdict == "pass"
 
 
 def test_the_makers_least_may_be_entered_late(books: Database) -> None:
@@ -206,7 +234,7 @@ def test_what_was_found_soft_later_was_soft_then(
 def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
     """First the handing over is taken back, then the hardness."""
     layup = laid()
-    hardness = seen(layup, "hardness", value=60).observations[-1].id
+    hardness = seen(layup, "hardness", readings=[60] * 10).observations[-1].id
     over = seen(layup, "handed_over").observations[-1].id
     row = finding.layup(layup)
     slip = {"reason": "another part", "now": NOW + MIN, "hand": HAND}
@@ -221,9 +249,9 @@ def test_what_it_was_handed_over_on_is_not_taken_back(books: Database) -> None:
 def test_a_soft_reading_after_it_left_is_told() -> None:
     """The part is gone: whoever has it must know."""
     layup = laid()
-    seen(layup, "hardness", value=60)
+    seen(layup, "hardness", readings=[60] * 10)
     assert not seen(layup, "handed_over").warnings
-    (word,) = seen(layup, "hardness", value=10).warnings
+    (word, *_) = seen(layup, "hardness", value=10).warnings
     assert "handed over: tell whoever has it" in word
 
 
@@ -250,7 +278,7 @@ def test_a_scale_unlike_the_sheets_is_refused(books: Database) -> None:
     with pytest.raises(errors.Invalid, match="unlike scales"):
         seen(layup, "hardness", value=50, scale="barcol_934_1")
     assert yard.contents(books) == before
-    assert seen(layup, "hardness", value=75).observations[0].scale == "shore_d"
+    assert seen(layup, "hardness", readings=[75] * 10).observations[0].scale == "shore_d"
     seen(layup, "handed_over")
     yard.revise("LAM", makers.sheet(), now=NOW - DAY)
     bare = int(yard.laid(product="LAM", catalyst_percent=Decimal(2), job="S-1", now=WEEK).id)

@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import watch
+from cureyard_service.acts.cure import gates, watch
 from cureyard_service.acts.cure.change_layup import change_layup
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.jobs import job as open_job
 from cureyard_service.acts.jobs import usage
+from cureyard_service.acts.pots.card import BatchView
 from cureyard_service.acts.pots.observe import observe_pot
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
@@ -26,7 +27,7 @@ from peewee import Database
 from ... import makers
 from .. import by_hand
 from .. import sample_yard as yard
-from ..sample_yard import HAND, MIN, NOW, H, q
+from ..sample_yard import DAY, HAND, MIN, NOW, H, q
 
 pytestmark = pytest.mark.usefixtures("books")
 
@@ -295,6 +296,49 @@ def test_covering_ends_the_watch_on_the_layer_below() -> None:
     row = finding.layup(lower.id)
     assert (row.closed_at, row.closed_reason) == (NOW, f"covered by layup {upper.id}")
     assert shown(lower).state == ["finished"]
+
+
+def _wax_words(told: LayupView | BatchView) -> list[str]:
+    return [str(word) for word in told.warnings if "nothing bonds to wax" in str(word)]
+
+
+def _waxed_gate(now: int = NOW) -> str:
+    judged = {each.rule.gate: each for each in gates.judge(finding.job("D-7"), now, bay="SHED")}
+    return judged["unwaxed"].verdict
+
+
+@pytest.mark.parametrize("named", [True, False])
+def test_wax_that_nobody_sanded_is_told(named: bool) -> None:
+    """On the card of the pot and with the layup; common practice, no source: nothing bonds to it.
+
+    Without 'over' it may lie on the last one, so that is told too; sanded, nothing is said.
+    """
+    yard.stocked()
+    yard.revise("LAM", makers.sheet(surface="waxed"))
+    lower = yard.laid(product="LAM", catalyst_percent=Decimal(2), job="D-7", now=NOW - 2 * DAY)
+    pot = yard.pot()
+    (word,) = _wax_words(pot)
+    assert word.startswith(f"Layup {lower.id}, {lower.title}, has wax on its face")
+    over = {"over": lower.id} if named else {}
+    upper = yard.laid(pot.id, job="D-7", **over)
+    assert len(_wax_words(upper)) == 1
+    assert "needed this first" not in str(upper.warnings)
+    assert _waxed_gate() == "caution"
+    later = NOW + 2 * DAY
+    observe_layup(finding.layup(upper.id), kind="sanded", now=later, hand=HAND)
+    assert _waxed_gate(later) == ("caution" if named else "pass")
+
+
+def test_of_sanded_wax_nothing_is_said() -> None:
+    """Neither with the pot nor with the layup; and the gate passes."""
+    yard.stocked()
+    yard.revise("LAM", makers.sheet(surface="waxed"))
+    lower = yard.laid(product="LAM", catalyst_percent=Decimal(2), job="D-7", now=NOW - 2 * DAY)
+    observe_layup(finding.layup(lower.id), kind="sanded", now=NOW, hand=HAND)
+    pot = yard.pot()
+    upper = yard.laid(pot.id, job="D-7", over=lower.id, cover="peel_ply")
+    assert (_wax_words(pot), _wax_words(upper)) == ([], [])
+    assert _waxed_gate() == "pass"
 
 
 @pytest.mark.parametrize(

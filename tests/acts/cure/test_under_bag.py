@@ -91,7 +91,7 @@ def test_off_in_time_is_as_without_a_bag(bagged: int) -> None:
 def test_off_too_soon_is_told_for_good(bagged: int) -> None:
     """With both hours, as it comes off and ever after; taken back it is on again."""
     told = say(bagged, "bag_off", NOW + 40 * MIN)
-    wanted = re.compile(r"The bag came off at .*10:27, and should have been held until .*voids")
+    wanted = re.compile(r"The bag came off at .*10:26, and should have been held until .*voids")
     for each in (told, look(bagged, NOW + 90 * H)):
         assert sum(wanted.search(shown(word, "metric")) is not None for word in each.warnings) == 1
     newest = max(each.id for each in told.observations)

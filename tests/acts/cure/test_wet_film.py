@@ -42,11 +42,13 @@ def test_a_wet_film_is_kept_and_judged() -> None:
     assert (seen.kind, seen.wet_films, seen.readings, seen.value) == (
         "wet_film", [350, 500, 450], None, None,
     )  # fmt: skip
+    assert (seen.wet_film_mean, seen.wet_film_verdict) == (pytest.approx(433.3, abs=0.1), "thin")
     words = [shown(each, "metric") for each in told.warnings]
     assert sum("1 of 3 wet-film readings are under 0.40 mm" in word for word in words) == 1
     assert told.window == layup.window
     again = noted(layup, wet_films=[450, 500])
     assert not any("wet-film" in shown(each, "metric") for each in again.warnings)
+    assert again.observations[-1].wet_film_verdict == "within"
     take_back_seen(finding.layup(layup.id), seen.id, reason="a slip", now=NOW + 6 * MIN, hand=HAND)
 
 

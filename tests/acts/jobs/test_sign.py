@@ -110,6 +110,7 @@ def test_a_need_is_open_until_it_is_drawn(books: Database) -> None:
     assert "lb of MICROS" in shown(left.found, "us")
     (row,) = yard.overrides()
     assert (row.slug, row.job.number) == ("still-open", "D-7")
+    assert "left open" in [each.kind for each in logbook.entries(None, 9)]
     assert need.show_needs(finding.job("D-7"), NOW).needs == []
 
 

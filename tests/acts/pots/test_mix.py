@@ -11,6 +11,7 @@ from cureyard_service.acts.pots.lists import list_batches
 from cureyard_service.acts.stock import change_lot
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.store import products as catalogue
 from cureyard_service.store import tables
 from peewee import Database
 
@@ -147,7 +148,10 @@ def test_additives_count_as_resin_and_fillers_do_not() -> None:
 def test_an_additive_that_counts_as_resin_is_weighed(books: Database) -> None:
     """Two tins of colour have no mass that the percent could be of."""
     yard.stocked()
-    yard.add(products=[makers.product("TINT", "sundry", effects=["pigments"])])
+    with pytest.raises(errors.Invalid, match="the role sundry is not"):
+        yard.add(products=[makers.product("INK", "sundry", effects=["pigments"])])
+    yard.add(products=[makers.product("TINT", "sundry")])
+    catalogue.change(finding.product("TINT").id, effects="pigments")  # before that was refused
     yard.receive("TINT", "5 pieces")
     before = yard.contents(books)
     with pytest.raises(errors.Invalid, match="TINT"):

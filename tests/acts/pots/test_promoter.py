@@ -16,8 +16,10 @@ from cureyard_service.acts.pots.promoter import PromoterView
 from cureyard_service.acts.products.product import change_product, show_product
 from cureyard_service.acts.yard import finding
 from cureyard_service.core import errors
+from cureyard_service.store import products as catalogue
 from peewee import Database
 
+from ... import makers
 from .. import sample_yard as yard
 from ..sample_yard import HAND, NOW, q
 
@@ -110,3 +112,18 @@ def test_among_the_fillers_it_is_still_refused() -> None:
     with pytest.raises(errors.Invalid, match="in one step") as refused:
         yard.pot(fillers=[COBALT])
     assert "'promoter'" in refused.value.advice
+
+
+@pytest.mark.parametrize("effect", ["waxes", "thins", "pigments"])
+def test_what_waxes_or_thins_is_no_promoter(books: Database, effect: str) -> None:
+    """It would go round the sheet's percents; one that was entered before is refused at the pot."""
+    yard.stocked()
+    yard.add(products=[makers.product("WAXP", "promoter")])
+    yard.receive("WAXP", "1 kg")
+    with pytest.raises(errors.Invalid, match="can't be a promoter as well"):
+        change_product(finding.product("WAXP"), effects=[effect], now=NOW, hand=HAND)
+    catalogue.change(finding.product("WAXP").id, effects=effect)
+    before = yard.contents(books)
+    with pytest.raises(errors.Invalid, match="does not go in as a promoter"):
+        yard.pot(promoter={"product": "WAXP", "quantity": q("60 g")})
+    assert yard.contents(books) == before

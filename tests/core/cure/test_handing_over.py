@@ -102,7 +102,7 @@ def test_a_heat_that_does_not_count_is_said() -> None:
 
 def test_gel_coat_proves_nothing_of_the_laminate() -> None:
     """Its hardness is its own; on a gel coat that is handed over it counts."""
-    read = replace(HARD, hardness=Figure(46.0, on_gel_coat=True))
+    read = replace(HARD, hardness=Figure(46.0, 0.0, on_gel_coat=True))
     assert "of its gel coat alone" in missing(read)[0]
     assert missing(replace(read, gel_coat=True)) == []
     assert "20.0 Barcol" in missing(replace(read, hardness=Figure(20.0, on_gel_coat=True)))[0]

@@ -188,7 +188,7 @@ HELD: list[Judged] = [
     gates_part.unwaxed(HARD["unwaxed"], Below("Ply")),
     gates_part.cure_time(HARD["cure-time"], replace(PLY, warm=48.0 * H)),
     gates_part.hard_enough(
-        HARD["hard-enough"], replace(PLY, hardness=Figure(40.5), hardness_least=45)
+        HARD["hard-enough"], replace(PLY, hardness=Figure(40.5, 0.0), hardness_least=45)
     ),
 ]
 

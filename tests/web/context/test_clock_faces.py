@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from cureyard_service.acts.yard import moments
 from cureyard_service.core.amounts import quantities
+from cureyard_service.store.engine.database import reading
 from cureyard_service.web.context import clock_faces
 from flask import Flask
 
@@ -51,3 +53,11 @@ def test_amounts(app: Flask) -> None:
         assert clock_faces.amount(None, quantities.MASS) == ""
     with app.test_request_context("/?units=us"):
         assert clock_faces.amount(293.15, quantities.TEMPERATURE) == "68 °F"
+
+
+def test_a_page_and_a_sentence_tell_one_minute(app: Flask) -> None:
+    """What was is cut to the minute that it was in, wherever it is told."""
+    late = MORNING - MORNING % MIN + MIN - 1
+    with app.test_request_context("/"), reading():
+        assert clock_faces.clock(late) == moments.face(late, late) == "09:46"
+        assert moments.noted(late).endswith(" 09:46")

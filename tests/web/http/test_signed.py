@@ -196,17 +196,18 @@ def test_every_operation_that_writes_is_tried_or_is_the_yards() -> None:
 
 
 def test_each_is_refused_and_nothing_changes(signed: FlaskClient) -> None:
-    """409 `signed`, whichever act it is; the store is as it was."""
+    """409 `signed`, whichever act it is, and which job; the store is as it was."""
     before = digest()
     wrong = []
     for operation, requests in TRIED.items():
         method = operation.partition(" ")[0]
         for path, body in requests:
             answer = ask(signed, method, path, body)
-            slug = (answer.json or {}).get("slug")
-            if (answer.status_code, slug) != (409, "signed"):
+            told = answer.json or {}
+            slug = told.get("slug")
+            if (answer.status_code, slug) != (409, "signed") or told.get("job") != JOB:
                 wrong.append(f"{operation} {body}: {answer.status_code} {slug} {answer.json}")
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
     assert digest() == before
 
 

@@ -58,3 +58,12 @@ def test_bay_and_resin_temperature_together(yard: FlaskClient) -> None:
     air = basis["air"]
     assert (air["bay"], air["basis"]) == ("SHED", "measured")
     assert air["read"]["temperature"] == {"value": 18, "unit": "degC"}
+
+
+def test_a_bag_takes_time(yard: FlaskClient) -> None:
+    """None of its three times is nothing: common practice, no source."""
+    bag = {"laying": "0 min", "bagging": "0 min", "pumping": "0 min"}
+    told = post(yard, "doses", {**DOSE, "catalyst": "KP90", "bag": bag}, 422)
+    assert {each["pointer"] for each in told["errors"]} == {
+        "/bag/laying", "/bag/bagging", "/bag/pumping",
+    }  # fmt: skip

@@ -245,6 +245,9 @@ def test_filled_mixes_by_mass(yard: FlaskClient) -> None:
     faired = post(yard, "estimates/fairing", hollow, 200)
     assert (faired["coats"], faired["filled"]["layers"]) == (3, 3)
     assert faired["filled"]["resin_mass"]["value"] == pytest.approx(4.48)
+    assert faired["filled"]["catalyst_percent_max"] is None
+    thin = post(yard, "estimates/fairing", hollow | {"coat_max": "3 mm"}, 200)
+    assert (thin["coats"], thin["filled"]["layers"]) == (4, 4)
 
     corner = {"length": "10 m", "plies": 1, "leg": "100 mm", "radius": "20 mm", "putty": "GLUE"}
     fillet = post(yard, "estimates/tabbing", {**corner, **THICK}, 200)["fillet"]
