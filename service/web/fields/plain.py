@@ -100,7 +100,7 @@ class SteadyList(List):
         items, told = self._last.get(who, ((), ()))
         show = self.inner.show
         shown = [
-            before if item == old else show(item, reader)
+            before if item == old else None if item is None else show(item, reader)
             for item, old, before in zip_longest(value, items, told)
         ][: len(value)]
         if len(self._last) >= READERS:

@@ -104,6 +104,15 @@ def test_each_schema_is_written_as_marshmallow_would(
     json.dumps(wanted)
 
 
+@pytest.mark.parametrize("schema", [each for each in SCHEMAS if each.__name__ == "LotsToSeeTo"])
+def test_what_was_shown_before_is_shown_again(schema: type[Answer]) -> None:
+    """In whatever order its items come the next time, nulls among them."""
+    made, g.units = schema(), "metric"
+    for items in ([{}, None], [None, {}], [{}], [None, None, {}], []):
+        thing = SimpleNamespace(held=items)
+        assert made.dump(thing) == ma.Schema.dump(made, thing)
+
+
 SUMMER = 1_782_900_000
 """2026-07-01, when Lisbon is an hour ahead of UTC."""
 
