@@ -98,7 +98,7 @@ def _ply(row: Layup, stood: Watched) -> Ply:
 def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
     if stood.moisture is not None:  # it cures too slowly to run hot
         return True
-    row, gel = stood.row, stood.found["gel"].latest
+    row, gel = stood.row, _gelled(stood)
     started = stood.layer.started
     return build.cooled(
         at,
@@ -108,6 +108,17 @@ def _cooled(stood: Watched, at: int, surface: float | None) -> bool:
         found_hard=stood.touch.sandable,
         above_air=None if surface is None else surface - air.taken(stood.bay, at).temperature,
     )
+
+
+def _gelled(stood: Watched) -> float | None:
+    """When it has surely gelled, by what hands saw and without it too; epoch s.
+
+    Who finds it hard very early says that it is fast, and not that its heat is over.
+    """
+    bare = stood.layer.refitted(stood.layer.law)
+    unseen = milestones(bare, stood.trace, stood.doubt)["gel"].latest
+    seen = stood.found["gel"].latest
+    return None if seen is None or unseen is None else max(seen, unseen)
 
 
 def _sandable(stood: Watched) -> float | None:

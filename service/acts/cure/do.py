@@ -62,6 +62,8 @@ def do(watched: Watched, work: float | None = None) -> DoView:
     if step.action == "none":
         free = None if step.at is None else opening(step.at)  # a bead of a job that was signed
         return DoView("nothing more" if free is None else "load it from", "no_hurry", free)
+    if _is_too_hot(watched):
+        return DoView("too hot: turn it down", "trouble")
     if watched.moisture is not None:
         return _by_moisture(watched, watched.moisture)
     if step.action == "heat":
@@ -91,6 +93,8 @@ def _by_moisture(watched: Watched, told: ByMoisture) -> DoView:
     found, now, step = watched.found, watched.now, watched.step
     if step.action == "heat":
         return DoView(f"keep {watched.bay.code} warmer", "trouble")
+    if "cured_through" in watched.signs and watched.touch.sandable is not None:
+        return DoView("may be moved", "no_hurry", note="handed_over")
     if "cured_through" in watched.signs:
         return DoView("cut an edge to see", "no_hurry", note="thumbnail")
     if "skinned" not in watched.signs:
@@ -130,15 +134,19 @@ def _off_early(watched: Watched) -> bool:
     return bool(watched.off_too_soon) and (due is None or watched.now < due)
 
 
+def _is_too_hot(watched: Watched) -> bool:
+    """Whether it was last read over the band of its post-cure."""
+    return watched.post_cure is not None and watched.post_cure.heat(watched.now) == "hot"
+
+
 def _heated(watched: Watched, heat: PostCured) -> DoView:
     """In its post-cure: until when to hold the heat, if that goes on."""
     ends = heat.ends(watched.now)
+    if heat.heat(watched.now) == "unread":
+        return DoView("read its probes", "wanted")
     if ends is None:
         return DoView("post-cure: heat it on", "wanted")
-    end = opening(ends)
-    if end > watched.now:
-        return DoView("heat until", "later", end)
-    return DoView("read its probes", "wanted")
+    return DoView("heat until", "later", opening(ends))
 
 
 def gel_on_part(watched: Watched) -> Milestone:
@@ -204,10 +212,11 @@ def _hard(watched: Watched, state: Sign) -> DoView:
         return DoView("too soft: ask a lead", "wanted", note="hardness")
     if heat is not None and heat.measured and heat.done_at is None:
         return _heated(watched, heat)
-    if watched.proof.withheld == "heat" and watched.found["full_cure"].reached(watched.now):
-        return DoView("post-cure it", "wanted")
+    if watched.proof.withheld == "heat" and watched.cured_by_clock:
+        words = "measure its hardness" if watched.proof.measured else "post-cure it"
+        return DoView(words, "wanted", note="hardness" if watched.proof.measured else None)
     if state == "handling_cure":
-        if seen and watched.proof.lacks:
+        if (seen or watched.proof.measured) and watched.proof.lacks:
             return DoView("measure its hardness", "wanted", note="hardness")
         if seen:
             return DoView("may be moved", "no_hurry", note="handed_over")

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 
 from ...core.bays.dew_point import dew_point
 from ...core.bays.temperature import DAY_S
+from ...core.cure import handing_over
 from ...core.gates import air as gates_air
 from ...core.gates.air import Air
 from ...core.gates.fresh import Came
 from ...core.gates.part import Below
 from ...core.gates.stock import Placed
 from ...core.products import hardness
-from ...core.products.hardness import USUAL, Figure
+from ...core.products.hardness import Figure
 from ...core.products.hazards import FEARED_BY_PEROXIDE
 from ...core.wetness.readings import Note, NoteKind
 from ...core.words import Text, say
@@ -35,7 +36,7 @@ from ..stock.lot_name import name_of
 from ..wetness import surface
 from ..yard import finding, moments
 from . import watch, wax
-from .proof import figure_of, is_gel_coat_layup
+from .proof import Asked, counted, figure_of, is_gel_coat_layup
 from .watch import Watched
 
 LOOKED_BACK_S = 7 * DAY_S
@@ -92,7 +93,9 @@ def below(job: Job, now: int, floor: float) -> Below | None:
     watched = watch.watch(row, now)
     seen = {each.kind: each for each in watched.believed if each.at <= now}
     warm, assumed = _warm(watched, now, floor)
-    sheet, stand = watched.layer.sheet, watched.recoat_stand(now)
+    stand, asked = watched.recoat_stand(now), Asked()
+    least, scale = asked.least(row, watched.layer.sheet)
+    read = counted(row, watched.layer.sheet, watched.believed, asked) or seen.get("hardness")
     return Below(
         title=row.title,
         gel_coat=is_gel_coat_layup(row),
@@ -105,10 +108,11 @@ def below(job: Job, now: int, floor: float) -> Below | None:
         laid_at=row.finished_at,
         warm=warm,
         warm_assumed=assumed,
-        hardness=hardness_of(watched, seen.get("hardness")),
-        hardness_least=sheet.hardness_min,
-        scale=sheet.hardness_scale or USUAL,
-        hardness_at=float(seen["hardness"].at) if "hardness" in seen else 0.0,
+        hardness=hardness_of(watched, read),
+        hardness_least=least,
+        hull_least=handing_over.needed(None, row.product.chemistry),
+        scale=scale,
+        hardness_at=0.0 if read is None else float(read.at),
         post_cure=watched.post_cure,
         wiped=watched.touch.wiped is not None,
     )

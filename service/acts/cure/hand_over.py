@@ -116,17 +116,14 @@ def state_of(row: Layup, at: int, now: int) -> State:
     """What is known of a layup that is to be handed over at a moment, epoch s."""
     watched, today, asked = watch.as_it_stood(row, at), watch.as_it_stood(row, now), Asked()
     wet = today.touch.not_gelled is not None  # then it was wet when it left, too
-    seen = (
-        None if wet else _hardness(watched, today, asked.least(watched.row, watched.layer.sheet)[1])
-    )
+    seen = None if wet else _hardness(watched, today, asked)
     found = _state(watched, asked, seen, at)
     return replace(found, hard=False, wiped=False) if wet else found
 
 
 def as_watched(watched: Watched, asked: Asked, now: int) -> State:
     """As `state_of`, of a layup as it is now."""
-    read = _read_on(watched, asked.least(watched.row, watched.layer.sheet)[1])
-    return _state(watched, asked, read[-1] if read else None, now)
+    return _state(watched, asked, _counted(watched, asked), now)
 
 
 def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: int) -> State:
@@ -143,17 +140,21 @@ def _state(watched: Watched, asked: Asked, seen: LayupObservation | None, at: in
     )
 
 
-def _hardness(then: Watched, today: Watched, scale: Scale) -> LayupObservation | None:
-    """The last hardness by a moment; if it was found softer since, it was that soft then, too."""
-    own = _read_on(then, scale)
-    known = {each.id for each in own}
-    later = [each for each in _read_on(today, scale) if each.id not in known]
-    return min([own[-1], *later], key=_value) if own else None
+def _hardness(then: Watched, today: Watched, asked: Asked) -> LayupObservation | None:
+    """The hardness that counted at a moment; if it was found softer since, it was that soft then.
+
+    What is enough since then heals nothing: it was handed over before.
+    """
+    own, (_, scale) = _counted(then, asked), asked.least(then.row, then.layer.sheet)
+    if own is None:
+        return None
+    known = {each.id for each in then.believed}
+    later = [each for each in proof.on_scale(today.believed, scale) if each.id not in known]
+    return min([own, *later], key=_value)
 
 
-def _read_on(watched: Watched, scale: Scale) -> list[LayupObservation]:
-    """The hardnesses on a scale that are believed, oldest first."""
-    return proof.on_scale(watched.believed, scale)
+def _counted(watched: Watched, asked: Asked) -> LayupObservation | None:
+    return proof.counted(watched.row, watched.layer.sheet, watched.believed, asked)
 
 
 def _value(seen: LayupObservation) -> int:

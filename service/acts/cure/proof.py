@@ -68,12 +68,14 @@ class Proof:
 
     Attributes:
         withheld: why it is not called cured, whatever the clock says. lacks: whether it could not
-            be handed over. left_soft: whether it was handed over, and found too soft since.
+            be handed over. measured: whether a hardness of it is on record. left_soft: whether it
+            was handed over, and found too soft since.
     """
 
     withheld: Withheld
     lacks: bool
-    left_soft: bool
+    measured: bool = False
+    left_soft: bool = False
 
 
 def is_gel_coat_layup(row: Layup) -> bool:
@@ -84,6 +86,25 @@ def is_gel_coat_layup(row: Layup) -> bool:
 def on_scale(seen: Sequence[LayupObservation], scale: Scale) -> list[LayupObservation]:
     """The hardnesses on a scale, oldest first."""
     return [e for e in seen if e.kind == "hardness" and (e.scale or USUAL) == scale]
+
+
+def counted(
+    row: Layup, sheet: CureSheet, believed: Sequence[LayupObservation], asked: Asked
+) -> LayupObservation | None:
+    """The hardness of a layup that counts, see `handing_over.counted`.
+
+    Args:
+        sheet: its own. believed: what hands saw of it, oldest first.
+    """
+    least, scale = asked.least(row, sheet)
+    seen = on_scale(believed, scale)
+    place = handing_over.counted(
+        [figure_of(row, each) for each in seen],
+        handing_over.needed(least, row.product.chemistry),
+        structural=row.job.structural != "no",
+        gel_coat=is_gel_coat_layup(row),
+    )
+    return None if place is None else seen[place]
 
 
 def figure_of(row: Layup, seen: LayupObservation, unsaid: tuple[str, ...] = ()) -> Figure:
@@ -139,11 +160,11 @@ def of_laid(
     structural = row.job.structural != "no"
     measured = any(each.kind == "hardness" for each in believed)
     if not measured and heated is None and not (structural and laid.touch.checks):
-        return Proof("", structural, left_soft=False)
-    read = on_scale(believed, asked.least(row, sheet)[1])[-1:]
-    known = (figure_of(row, read[0]), float(read[0].at)) if read else None
+        return Proof("", structural)
+    read = counted(row, sheet, believed, asked)
+    known = None if read is None else (figure_of(row, read), float(read.at))
     told = state(row, laid.layer, laid.touch, heated, known, asked, hard=True)
     withheld = handing_over.withheld(told)
     gone = [each.at for each in believed if each.kind == "handed_over"]
-    left_soft = withheld == "soft" and bool(gone) and read[0].at > gone[-1]
-    return Proof(withheld, bool(handing_over.missing(told)), left_soft)
+    left_soft = read is not None and withheld == "soft" and bool(gone) and read.at > gone[-1]
+    return Proof(withheld, bool(handing_over.missing(told)), measured, left_soft)

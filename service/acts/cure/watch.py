@@ -16,7 +16,7 @@ from ...core.cure.bag import hold_until as bag_hold
 from ...core.cure.clocks import Doubt
 from ...core.cure.forecast import PotForecast, milestones
 from ...core.cure.layer import Layer
-from ...core.cure.milestones import Milestone
+from ...core.cure.milestones import NOT_ON_SHEET, Milestone
 from ...core.cure.moisture_forecast import ByMoisture
 from ...core.cure.next_step import NextStep, next_step
 from ...core.cure.post_cure import PostCured, Probe
@@ -71,7 +71,8 @@ class Watched:
             None where it is off, or where no hour is sure. off_too_soon: words, among the flags
             too, on a bag that came off before it should have; none where it did not.
         moisture: its cure by moisture, or None where it has a cure clock.
-        proof: what a row may say of its cure.
+        proof: what a row may say of its cure. cured_by_clock: whether the clock alone would call
+            it cured.
     """
 
     record: LayupRecord
@@ -96,6 +97,7 @@ class Watched:
     hold: float | None
     off_too_soon: tuple[str, ...]
     proof: Proof
+    cured_by_clock: bool
     moisture: ByMoisture | None = None
 
     @property
@@ -238,6 +240,9 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str], asked: Ask
     promised = signs.TROUBLE.isdisjoint(shown) and not stops
     heated = _post_cured(outlook, now)
     known = proof.of_laid(laid, believed, heated, asked)
+    by_clock = found.get("full_cure", NOT_ON_SHEET).reached(now)
+    if known.withheld:
+        found = found | {"full_cure": Milestone(None, why="not-proven")}
     shown, step = _proven(shown, step, known)
     bag = under_bag.bag_on(record)
     until = bag_hold(found)
@@ -277,6 +282,7 @@ def _watch(outlook: Outlook, now: int, clock: Callable[[float], str], asked: Ask
         hold=hold,
         off_too_soon=too_soon,
         proof=known,
+        cured_by_clock=by_clock,
         moisture=None if outlook.moist is None else outlook.moist.told,
     )
 

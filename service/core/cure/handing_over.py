@@ -11,6 +11,7 @@ ASTM D2583).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 from ..frozen import frozen
@@ -60,16 +61,42 @@ class State:
 
     @property
     def proof(self) -> Figure | None:
-        """The hardness, if it is of the layup itself; of structural work, by its readings."""
+        """The hardness, if it can prove something of the layup."""
         read = self.hardness
-        if read is None or (self.structural and not read.is_of_readings):
-            return None
-        return None if read.on_gel_coat and not self.gel_coat else read
+        proves = read is not None and can_prove(
+            read, structural=self.structural, gel_coat=self.gel_coat
+        )
+        return read if proves else None
 
     @property
     def heated(self) -> float | None:
         """When its post-cure was whole, if that counts; epoch s."""
         return None if self.post_cure is None or self.unfit else self.post_cure.done_at
+
+
+def can_prove(read: Figure, *, structural: bool, gel_coat: bool) -> bool:
+    """Whether a hardness is of the layup itself; of structural work, of ten readings or more."""
+    if structural and not read.is_of_readings:
+        return False
+    return gel_coat or not read.on_gel_coat
+
+
+def counted(
+    reads: Sequence[Figure], needed: float | None, *, structural: bool, gel_coat: bool
+) -> int | None:
+    """The place of the hardness that counts: the last, but what was found too soft stays so until
+    one that can prove something is enough; None without any.
+
+    Args:
+        reads: on the scale that is asked for, oldest first. needed: or None if that is not known.
+    """
+    found: int | None = None
+    soft = False
+    for place, read in enumerate(reads):
+        is_soft = needed is not None and read.mean < needed
+        if is_soft or not soft or can_prove(read, structural=structural, gel_coat=gel_coat):
+            found, soft = place, is_soft
+    return found
 
 
 def needed(least: int | None, chemistry: str | None) -> float | None:
@@ -107,13 +134,15 @@ def missing(state: State) -> list[Text]:
 def withheld(state: State) -> Withheld:
     """What is known to lack before it may be called cured, whatever the clock says.
 
-    `soft`: the last hardness was too low, and no whole post-cure came after it. `heat`: structural
-    work without a proof, whose post-cure is not whole.
+    `soft`: the last hardness was too low, and no whole post-cure came after it. `heat`: its
+    post-cure is not whole, and it has no proof; of what carries no load only once that was begun.
     """
     if _soft(state):
         return "soft"
-    unheated = state.post_cure is not None and state.heated is None
-    return "heat" if unheated and state.structural and not _is_cured(state) else ""
+    heat = state.post_cure
+    if heat is None or state.heated is not None or _is_cured(state):
+        return ""
+    return "heat" if state.structural or heat.measured else ""
 
 
 def doubt(state: State) -> str:

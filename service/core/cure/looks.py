@@ -31,6 +31,8 @@ UNLIKELY = 1e-3
 """Looks of a chance under this are doubted until they are said again: it may have been another
 part. They open nothing surely, and say nothing of S but that the window may shut sooner."""
 _NONE = 1e-300
+_FAR = 8.0
+"""Deviations beyond which a chance is reckoned by its tail: the table ends there."""
 
 
 @frozen
@@ -41,12 +43,15 @@ class Weighed:
         S, before: of each of 480 points, and its weight before the looks; a column for each pot.
         doubted: whether the looks are left out, for each pot.
         agreed: by stage, the chance of the looks at it at each point.
+        nearest: for each pot, all weight on the point that agrees best with its looks: for looks so
+            far from every point that no chance is left to weigh by. None where there are none.
     """
 
     S: Floats
     before: Floats
     doubted: Flags
     agreed: dict[str, Floats]
+    nearest: Floats | None = None
 
     @cached_property
     def chance(self) -> Floats:
@@ -64,8 +69,12 @@ class Weighed:
         others = [agreed for name, agreed in self.agreed.items() if name not in without]
         seen = self.before * prod(others)
         chance = seen.sum(axis=0)
-        kept = (chance > _NONE) & (trusting | ~self.doubted)
-        return np.where(kept, seen / np.maximum(chance, _NONE), self.before)
+        believed = trusting | ~self.doubted
+        kept = (chance > _NONE) & believed
+        weight = np.where(kept, seen / np.maximum(chance, _NONE), self.before)
+        if self.nearest is None:
+            return weight
+        return np.where((chance <= _NONE) & believed, self.nearest, weight)
 
 
 @cache
@@ -105,9 +114,36 @@ def weigh(layers: Layers, clocks: Running) -> Weighed:
         (before * still).sum(axis=0)
         for still in _still_wet(layers, clocks, S, np.repeat(M, len(at), axis=0))
     )
+    nearest = None
+    if (chance <= _NONE).any():
+        nearest = _nearest(layers, clocks, S, np.repeat(M, len(at), axis=0))
     return Weighed(
-        S, np.broadcast_to(before, S.shape), _doubted(layers, chance, wet, earlier), agreed
+        S, np.broadcast_to(before, S.shape), _doubted(layers, chance, wet, earlier), agreed, nearest
     )
+
+
+def _nearest(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Floats:
+    """For each pot, all weight on the point that agrees best with its looks."""
+    best = np.zeros_like(S)
+    for look in _looks(layers, clocks, S, M):
+        if not np.isnan(look.ages).any():
+            best += _log_by(layers, look, look.there, 1) + _log_by(layers, look, look.not_yet, -1)
+    weight = np.zeros_like(S)
+    weight[best.argmax(axis=0), np.arange(S.shape[1])] = 1.0
+    return weight
+
+
+def _log_by(layers: Layers, look: _Look, name: str | None, sign: int) -> Floats:
+    """The logarithm of the chance that a stage came by a look, or with −1 that it did not."""
+    z = sign * _deviations(layers, look, name)
+    return np.where(np.isnan(z), 0.0, _log_normal(np.where(np.isnan(z), 0.0, z)))
+
+
+def _log_normal(z: Floats) -> Floats:
+    """The logarithm of the normal distribution function, far out in its lower tail as well."""
+    far = np.minimum(z, -_FAR)
+    tail = -far * far / 2 - np.log(-far) - np.log(2 * np.pi) / 2
+    return np.where(z < -_FAR, tail, np.log(normal(np.maximum(z, -_FAR))))
 
 
 def _doubted(layers: Layers, chance: Floats, wet: Floats, earlier: Floats) -> Flags:
@@ -194,12 +230,23 @@ def _looks(layers: Layers, clocks: Running, S: Floats, M: Floats) -> Iterator[_L
 
 def _by(layers: Layers, look: _Look, name: str | None, nobody: float) -> Floats:
     """The chance at each point that a stage came by a look; `nobody` where nobody looked."""
+    z = _deviations(layers, look, name)
+    known = np.where(np.isnan(z), 0.0, z)
+    chance = normal(known)
+    if (known < -_FAR).any():
+        chance = np.exp(_log_normal(known))
+    return np.where(np.isnan(z), nobody, chance)
+
+
+def _deviations(layers: Layers, look: _Look, name: str | None) -> Floats:
+    """How many deviations after the stage's mean a look came at each point; NaN where none did."""
     if name is None or np.isnan(layers.column(name)).all():
-        return np.full_like(look.mean, nobody)
+        return np.full_like(look.mean, np.nan)
     at = layers.column(name)
     shown = look.clocks.at(np.where(np.isnan(at), look.since, at)) - look.clocks.at(look.since)
     taken = np.log(np.maximum(shown, 1e-9)) - np.log(look.ages)[nodes().energy][:, None]
-    return np.where(np.isnan(at), nobody, normal((taken[clock_of_points()] - look.mean) / look.sd))
+    z = (taken[clock_of_points()] - look.mean) / look.sd
+    return np.where(np.isnan(at), np.nan, z)
 
 
 def _anchor_less_reference(layers: Layers) -> Floats:

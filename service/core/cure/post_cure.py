@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from math import floor
+from typing import Literal
 
 from .. import arrays as np
 from ..amounts.sentences import heat, warmth
@@ -27,6 +28,7 @@ SLACK_S = 1e-6
 RISE_S = 900
 """A ramp is judged over quarters of an hour, so that a logger's noise is none (no source)."""
 MOST_PROBES = 6
+Heat = Literal["unread", "cold", "in_band", "hot"]
 UNREAD_S = 2 * H
 
 
@@ -54,7 +56,8 @@ class PostCured:
         probes: that tell its temperature. too_hot: the hottest that was measured, K, where that is
             over the band; else None. rise: the fastest warming that was measured, K in an hour,
             where that is over the sheet's; else None. early: s in the band before it was hard.
-        warm_at: when it was last measured in the band, epoch s; None if it never was.
+        measured_at: when it was last measured, epoch s, or None; low, high: its coolest and its
+            hottest probe then, K.
     """
 
     wanted: PostCure
@@ -64,17 +67,26 @@ class PostCured:
     too_hot: float | None = None
     rise: float | None = None
     early: float = 0.0
-    warm_at: float | None = None
+    measured_at: float | None = None
+    low: float = 0.0
+    high: float = 0.0
+
+    def heat(self, now: float) -> Heat:
+        """How warm it is against the band; `unread` if nobody measured it for two hours.
+
+        Two hours are common practice, no source.
+        """
+        if self.measured_at is None or now - self.measured_at > UNREAD_S:
+            return "unread"
+        if self.high > self.wanted.high + SLACK_S:
+            return "hot"
+        return "in_band" if self.low >= self.wanted.low - SLACK_S else "cold"
 
     def ends(self, now: float) -> float | None:
-        """When it is whole if the heat goes on, epoch s; None where it is not under way.
-
-        Of what was last read over two hours ago nobody knows whether it is still warm (common
-        practice, no source).
-        """
-        if self.done_at is not None or self.warm_at is None or now - self.warm_at > UNREAD_S:
+        """When it is whole if the heat goes on, epoch s; None where it is not under way."""
+        if self.done_at is not None or self.measured_at is None or self.heat(now) != "in_band":
             return None
-        return self.warm_at + self.wanted.time - self.measured
+        return self.measured_at + self.wanted.time - self.measured
 
     def words(self) -> Text:
         """The hours had and wanted, in words; rounded down, so that 14 h 59 min are not 15 h."""
@@ -168,7 +180,7 @@ def progress(
         _too_hot(wanted, hot),
         _rise(wanted, told),
         max(early, 0.0),
-        float(cut.t[1:][inside][-1]) if inside.any() else None,
+        *_last(cut, hot),
     )
 
 
@@ -177,6 +189,15 @@ def _inside(wanted: PostCure, trace: Trace) -> tuple[Trace, Flags]:
     cut = crossed(crossed(trace, wanted.low), wanted.high)
     middle = (cut.T[:-1] + cut.T[1:]) / 2
     return cut, (middle >= wanted.low) & (middle <= wanted.high) & cut.measured
+
+
+def _last(cool: Trace, hot: Trace) -> tuple[float | None, float, float]:
+    """When it was last measured, epoch s, and its coolest and hottest probe then, K."""
+    known = cool.measured & (np.diff(cool.t) > 0)
+    if not known.any():
+        return None, 0.0, 0.0
+    at = float(cool.t[1:][known][-1])
+    return at, float(cool.T[1:][known][-1]), float(hot.ats(np.array([at]))[0])
 
 
 def _too_hot(wanted: PostCure, trace: Trace) -> float | None:

@@ -27,7 +27,8 @@ class Below:
         warm: measured s at or above the floor since it was laid. warm_assumed: the same with the
             assumed times of the bay.
         hardness: or None, at `hardness_at`, epoch s. hardness_least: the maker's on `scale`, or
-            None. post_cure: the part that it has had, or None if its sheet asks for none.
+            None; then `hull_least` is needed, or nobody knows what.
+        post_cure: the part that it has had, or None if its sheet asks for none.
         wiped: whether it was last wiped with solvent and stayed hard.
     """
 
@@ -44,6 +45,7 @@ class Below:
     warm_assumed: float = 0.0
     hardness: Figure | None = None
     hardness_least: float | None = None
+    hull_least: float | None = None
     scale: Scale = USUAL
     hardness_at: float = 0.0
     post_cure: PostCured | None = None
@@ -75,21 +77,23 @@ def hard_enough(rule: Rule, below: Below | None) -> Judged:
     if below is None or below.hardness is None:
         return _unmeasured(rule, below)
     found = say("{}: {}", below.title, below.hardness.words)
-    if below.hardness_least is None:
+    needed = below.hull_least
+    if below.hardness_least is not None:
+        needed = below.hardness_least * rule.limits["share_percent"] / 100
+    if needed is None:
         return rule.unknown(
             found + "; the maker's least is not known.",
             "Enter the maker's least hardness on the product's cure sheet, as 'hardness_min'.",
         )
     if below.hardness.scale != below.scale:
         return rule.unknown(
-            found + f"; the sheet's least is {hardness.on(below.scale, below.hardness_least)}.",
+            found + f"; at least {hardness.on(below.scale, needed)} is needed.",
             f"Measure it on {hardness.WORDS[below.scale]}: no sum turns one scale into another.",
         )
-    return _compared(rule, below, below.hardness, below.hardness_least, found)
+    return _compared(rule, below, below.hardness, needed, found)
 
 
-def _compared(rule: Rule, below: Below, read: Figure, least: float, found: Text) -> Judged:
-    needed = least * rule.limits["share_percent"] / 100
+def _compared(rule: Rule, below: Below, read: Figure, needed: float, found: Text) -> Judged:
     found = found + f", at least {needed:.1f} is needed."
     if read.on_gel_coat and not below.gel_coat:
         return rule.unknown(

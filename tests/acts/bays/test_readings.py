@@ -49,7 +49,7 @@ def test_another_value_is_refused_and_all_with_it(books: Database) -> None:
     with pytest.raises(errors.ReadingDiffers) as refused:
         read(reading(17, NOW - 60), reading(18.5), reading(19, NOW - 120))
     assert refused.value.pointer == "/readings/1"
-    assert "20 Mar 09:47" in refused.value.detail  # 09:46:40, as the bay's page and lists show it
+    assert "20 Mar 09:46" in refused.value.detail  # 09:46:40, as the bay's page and lists show it
     assert yard.contents(books) == before
 
 

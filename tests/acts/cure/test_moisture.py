@@ -109,7 +109,9 @@ def test_a_nail_finds_its_skin_alone() -> None:
         see(layup, "handed_over", NOW + 20 * H)
     assert "cut an edge" in str(refused.value.advice)
     assert "hardness" not in str(refused.value.advice)
-    assert see(layup, "thumbnail", NOW + 40 * H).state == ["skinned", "cured_through", "sandable"]
+    cut = see(layup, "thumbnail", NOW + 40 * H)
+    assert cut.state == ["skinned", "cured_through", "sandable"]
+    assert cut.do.words == "may be moved"
     assert see(layup, "handed_over", NOW + 41 * H).closed_at is not None
 
 

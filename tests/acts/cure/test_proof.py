@@ -7,14 +7,16 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import hand_over, watch
+from cureyard_service.acts.cure import gates, hand_over, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.wall.calendar import calendar
 from cureyard_service.acts.wall.now import what_now
 from cureyard_service.acts.yard import finding
+from cureyard_service.core import errors
 from cureyard_service.core.amounts.hours import opening
 from cureyard_service.core.cure import handing_over
+from cureyard_service.core.products import hardness
 from cureyard_service.store.yard.hands import Hand
 
 from ... import makers
@@ -49,10 +51,11 @@ def look(layup: int, now: int = NOW) -> LayupView:
     return show_layup(watch.watch(finding.layup(layup), now))
 
 
-def warm(since: int, until: int) -> None:
-    """The shed's logger in a post-cure: 60 °C, read each half hour."""
+def warm(since: int, until: int, celsius: int = 60) -> None:
+    """The shed's logger in a post-cure, read each half hour."""
     rows = [
-        {"at": at, "temperature": yard.heat("60 degC")} for at in range(since, until + 1, H // 2)
+        {"at": at, "temperature": yard.heat(f"{celsius} degC")}
+        for at in range(since, until + 1, H // 2)
     ]
     read_bay.read_bay(bay="SHED", readings=rows, now=NOW, hand=LEAD)
 
@@ -78,6 +81,55 @@ def test_a_nail_alone_moves_no_structural_part() -> None:
         see(each, "thumbnail")
     assert look(layup).do.words == "measure its hardness"
     assert look(easy).do.words == "may be moved"
+
+
+@pytest.mark.parametrize(
+    "facts", [{"readings": GOOD, "face": "gel_coat"}, {"value": 46}, {"readings": [30] * 10}]
+)
+def test_what_was_found_too_soft_stays_so_until_that_is_disproved(facts: dict[str, Any]) -> None:
+    """Not by gel coat, by one value, or by less than is needed; by ten readings of the laminate."""
+    layup = laid()
+    see(layup, "hardness", NOW - 3 * H, readings=SOFT)
+    told = see(layup, "hardness", NOW - 2 * H, **facts)
+    assert told.do.words == "too soft: ask a lead"
+    with pytest.raises(errors.NotCured, match="was measured"):
+        see(layup, "handed_over", NOW - H)
+    assert see(layup, "hardness", NOW, readings=GOOD).do.words == "may be moved"
+
+
+@pytest.mark.parametrize("facts", [{"readings": GOOD, "face": "gel_coat"}, {"value": 46}])
+@pytest.mark.parametrize("job", ["S-1", "D-7"])
+def test_soft_after_it_left_it_stays_trouble_until_that_is_disproved(
+    job: str, facts: dict[str, Any]
+) -> None:
+    """What carries no load is disproved by one value of its own."""
+    layup = laid(job)
+    see(layup, "hardness", NOW - 5 * H, readings=GOOD)
+    see(layup, "handed_over", NOW - 4 * H)
+    see(layup, "hardness", NOW - 3 * H, readings=SOFT)
+    see(layup, "hardness", NOW - 2 * H, **facts)
+    shown = layup in {each.id for each in what_now(NOW).layups}
+    assert shown == (job == "S-1" or "face" in facts)
+
+
+def verdict(job: str) -> str:
+    """How the gate of hardness stands."""
+    judged = gates.show_gates(finding.job(job), NOW).gates
+    return next(each.verdict for each in judged if each.gate == "hard-enough")
+
+
+@pytest.mark.parametrize("least", [None, 45])
+@pytest.mark.parametrize(("readings", "goes"), [(GOOD, True), (SOFT, False)])
+def test_the_gate_and_the_act_go_by_the_same_least(
+    readings: list[int], goes: bool, least: int | None
+) -> None:
+    """The sheet's own, one that a newer sheet has, or a hull's 40 of polyester."""
+    layup = laid(hardness_min=None)
+    if least is not None:
+        yard.revise("LAM", makers.sheet(hardness_min=least), now=NOW - DAY)
+    see(layup, "hardness", NOW - H, readings=readings, met=list(hardness.CONDITIONS))
+    assert verdict("S-1") == ("pass" if goes else "caution")
+    assert (handing_over.missing(hand_over.state_of(finding.layup(layup), NOW, NOW)) == []) == goes
 
 
 STORIES: list[list[tuple[str, dict[str, Any]]]] = [
@@ -120,8 +172,34 @@ def test_a_post_cure_under_way_says_until_when() -> None:
     assert (row.do.words, row.do.at) == ("heat until", until)
     events = [each for each in calendar(NOW).events if each.name == "post_cured"]
     assert [each.at for each in events] == [until]
-    assert look(layup, NOW + 3 * H).do.words == "post-cure: heat it on"
+    assert look(layup, NOW + 3 * H).do.words == "read its probes"
     assert not [each for each in calendar(NOW + 3 * H).events if each.name == "post_cured"]
+
+
+@pytest.mark.parametrize(
+    ("celsius", "words", "urgency"),
+    [
+        (75, "too hot: turn it down", "trouble"), (50, "post-cure: heat it on", "wanted"),
+        (60, "heat until", "later"),
+    ],
+)  # fmt: skip
+def test_the_oven_as_it_is_now(celsius: int, words: str, urgency: str) -> None:
+    """Over the band nobody is told to heat on; two hours later nobody knows."""
+    layup = laid(at=NOW - 2 * DAY, post_cure=HEAT)
+    warm(NOW - 8 * H, NOW - 3 * H)
+    warm(NOW - 2 * H, NOW, celsius)
+    told = look(layup).do
+    assert (told.words, told.urgency) == (words, urgency)
+    assert look(layup, NOW + 3 * H).do.words == "read its probes"
+
+
+def test_what_is_withheld_is_in_no_calendar() -> None:
+    """Nor among its times: a clock does not know what was measured."""
+    layup = laid()
+    see(layup, "hardness", NOW - H, readings=SOFT)
+    assert look(layup).milestones.full_cure.at is None
+    names = {each.name for each in calendar(NOW, everything=True).events if not each.cancelled}
+    assert "full_cure" not in names
 
 
 def test_a_post_cure_that_nobody_began_is_asked_for() -> None:

@@ -94,6 +94,20 @@ def test_a_slip_of_the_thumb_slips_twice(kind: str) -> None:
     assert not asked(seen(layup, kind, 5))
 
 
+def test_the_earlier_it_is_found_open_the_earlier_it_shuts() -> None:
+    """A sheet's 2 h that came after 3 min say that all of it goes so much faster."""
+    shuts = []
+    for minutes in (3, 8, 20, 25, 40, 60, 90):
+        layup = polyester()
+        for at in (minutes, minutes + 1.1):
+            seen(layup, "no_transfer", at)
+        window = look(layup, 100).window
+        assert window is not None
+        shuts.append(window.closes)
+    assert shuts == sorted(shuts)
+    assert shuts[0] < shuts[-1]
+
+
 def test_sanded_directly_after_it_was_felt_wet() -> None:
     """Wet at 19 min and sanded at 22: nothing is covered by that."""
     layup = epoxy()

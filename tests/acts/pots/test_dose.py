@@ -315,7 +315,7 @@ def test_what_was_read_and_what_is_taken_are_both_told() -> None:
     assert air.temperature < air.read.temperature == pytest.approx(289.75)
     words = [shown(word, "metric") for word in told.warnings]
     (word,) = [word for word in words if "stands in" in word]
-    assert "BARN read 16.6 °C at 09:12, taken to be 12.9 °C now" in word
+    assert "BARN read 16.6 °C at 09:11, taken to be 12.9 °C now" in word
 
 
 def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
@@ -324,7 +324,7 @@ def test_a_refusal_by_an_assumed_temperature_says_to_read_the_bay() -> None:
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=None, bay="BARN", now=NOW + 30 * MIN)
     said = shown(refused.value.detail, "metric")
-    assert "The temperature was not measured: BARN read 16.6 °C at 09:12, taken to be" in said
+    assert "The temperature was not measured: BARN read 16.6 °C at 09:11, taken to be" in said
     assert "Read the bay and enter its 'readings'" in shown(refused.value.advice, "metric")
     with pytest.raises(errors.TooCold) as refused:
         dose(temperature=heat("9 degC"), bay="BARN")

@@ -135,7 +135,7 @@ def test_a_glove_makes_a_forecast_a_fact() -> None:
 def test_what_ends_the_watch(kind: str) -> None:
     """From then it is finished, and no job is kept open by it; the first ending counts."""
     layup = laid(5)
-    for at in (NOW - 2 * H, NOW - 2 * H + 1):  # so early that it is said twice
+    for at in (NOW - 2 * H, NOW - 2 * H + MIN):  # so early that it is said twice
         felt(layup, "thumbnail", at=at)
     told = felt(layup, kind, at=NOW - H)
     assert (told.state, told.closed_at) == (["finished"], NOW - H)
