@@ -219,8 +219,11 @@ def hourly_means(
     sql = f"""
         SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
         JOIN (
-            SELECT bay_id, MAX(at) AS last FROM reading
-            WHERE recorded_at <= ? GROUP BY bay_id
+            SELECT bay.id AS bay_id, (
+                SELECT newest.at FROM reading AS newest
+                WHERE newest.bay_id = bay.id AND newest.recorded_at <= ?
+                ORDER BY newest.at DESC LIMIT 1
+            ) AS last FROM bay
         ) AS latest ON latest.bay_id = reading.bay_id
         WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ?
         AND reading.at > latest.last - ?
