@@ -216,25 +216,15 @@ def hourly_means(
     Args:
         back: how long before the bay's last reading, s.
     """
+    known = LARGEST if as_known_at is None else as_known_at
+    found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
+    begins = _begins(bay_ids, back, known)
+    if not begins:
+        return found
     sql = f"""
         SELECT reading.bay_id, MIN(reading.at), AVG(reading.temperature_mk) FROM reading
-        JOIN (
-            SELECT bay.id AS bay_id, (
-                SELECT newest.at FROM reading AS newest
-                WHERE newest.bay_id = bay.id AND newest.recorded_at <= ?
-                ORDER BY newest.at DESC LIMIT 1
-            ) AS last FROM bay
-        ) AS latest ON latest.bay_id = reading.bay_id
-        WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ?
-        AND reading.at > latest.last - ?
-        AND reading.at >= COALESCE((
-            SELECT MAX(changed.at) FROM bay_pattern AS changed
-            WHERE changed.bay_id = reading.bay_id AND changed.recorded_at <= ?
-            AND EXISTS (
-                SELECT 1 FROM bay_pattern AS before
-                WHERE before.bay_id = changed.bay_id AND before.id < changed.id
-            )
-        ), 0)
+        WHERE reading.bay_id IN (?*) AND reading.recorded_at <= ? AND reading.at >= ?
+        AND reading.at >= CASE reading.bay_id {" ".join("WHEN ? THEN ?" for _ in begins)} END
         AND {withdrawals.standing("reading", as_known_at)} AND {believed(as_known_at)}
         AND NOT EXISTS (
             SELECT 1 FROM reading AS later
@@ -244,12 +234,38 @@ def hourly_means(
         )
         GROUP BY reading.bay_id, reading.at / 3600 ORDER BY reading.bay_id, MIN(reading.at)
     """
-    known = LARGEST if as_known_at is None else as_known_at
-    values = (known, list(bay_ids), known, back, known, known)
-    found: dict[int, list[tuple[int, float]]] = {bay: [] for bay in bay_ids}
-    for bay_id, moment, mean in query(sql, *values):
+    bounds = [value for pair in begins.items() for value in pair]
+    rows = query(sql, list(begins), known, min(begins.values()), *bounds, known)
+    for bay_id, moment, mean in rows:
         found[bay_id].append((int(moment), float(mean)))
     return found
+
+
+def _begins(bay_ids: Sequence[int], back: int, known: int) -> dict[int, int]:
+    """From when the readings of each bay count in its means, epoch s; of one without any, none.
+
+    It is asked for beforehand: then the readings themselves are found by an index.
+    """
+    sql = """
+        SELECT bay.id, (
+            SELECT newest.at FROM reading AS newest
+            WHERE newest.bay_id = bay.id AND newest.recorded_at <= ?
+            ORDER BY newest.at DESC LIMIT 1
+        ), COALESCE((
+            SELECT MAX(changed.at) FROM bay_pattern AS changed
+            WHERE changed.bay_id = bay.id AND changed.recorded_at <= ?
+            AND EXISTS (
+                SELECT 1 FROM bay_pattern AS before
+                WHERE before.bay_id = changed.bay_id AND before.id < changed.id
+            )
+        ), 0)
+        FROM bay WHERE bay.id IN (?*)
+    """
+    return {
+        int(bay): max(int(last) - back + 1, int(changed))
+        for bay, last, changed in query(sql, known, known, list(bay_ids))
+        if last is not None
+    }
 
 
 def latest_readings(bay_ids: Sequence[int], *, doubted: bool = False) -> dict[int, Reading]:
