@@ -25,7 +25,7 @@ def unguarded(text: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:].startswith((*FORMULA, "'")) else text
 
 
-@lru_cache(maxsize=4096)  # a logger repeats itself
+@lru_cache(maxsize=8192)  # a logger repeats itself
 def plain(text: str, decimal_comma: bool) -> str:
     """A number's text with a point as its decimal mark; other texts unchanged.
 
@@ -48,7 +48,7 @@ def is_number(text: str) -> bool:
     return bool(_NUMBER.fullmatch(text) or _FRACTION.fullmatch(text))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=8192)
 def with_unit(text: str, unit: str) -> str:
     """A quantity's text with the cell's own unit, or else its column's."""
     return f"{text} {unit}".strip() if is_number(text) else text

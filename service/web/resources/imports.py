@@ -216,12 +216,12 @@ def _measured(log: logger.Log) -> Measured:
     return log, readings
 
 
-@lru_cache(maxsize=4096)  # a logger repeats itself
+@lru_cache(maxsize=8192)  # a logger repeats itself
 def _kelvin(text: str) -> Decimal:
     return quantities.parse(text, TEMPERATURE)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=8192)
 def _percent(text: str) -> Decimal | None:
     if not text:
         return None
