@@ -50,21 +50,21 @@ def check(row: Layup, at: int, override: Mapping[str, str] | None, now: int, han
 
 def doubts(watched: Watched, asked: Asked | None = None) -> list[str]:
     """Warnings on a hardness near the least, and on one too soft of what was handed over."""
-    seen = {each.kind: each for each in watched.believed}
-    if "hardness" not in seen:
-        return []
-    least, scale = (asked or Asked()).least(watched.row, watched.layer.sheet)
+    asked = asked or Asked()
+    read = _counted(watched, asked)
+    found = gate_facts.hardness_of(watched, read)
+    least, scale = asked.least(watched.row, watched.layer.sheet)
     needed = handing_over.needed(least, watched.row.product.chemistry)
-    found = gate_facts.hardness_of(watched, seen["hardness"])
-    if needed is None or found is None or found.scale != scale:
+    if needed is None or read is None or found is None:
         return []
     state = State(
         structural=True, hard=True, hardness=found, needed=needed, post_cure=watched.post_cure,
-        hardness_at=float(seen["hardness"].at),
+        hardness_at=float(read.at),
     )  # fmt: skip
     near = handing_over.doubt(state)
     words = [f"Hardness {near}"] if near else []
-    if found.mean >= needed or "handed_over" not in seen:
+    over = any(each.kind == "handed_over" for each in watched.believed)
+    if found.mean >= needed or not over:
         return words
     least_words = hardness.on(scale, needed)
     return [

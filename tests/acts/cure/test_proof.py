@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from cureyard_service.acts.bays import readings as read_bay
-from cureyard_service.acts.cure import gates, hand_over, watch
+from cureyard_service.acts.cure import acceptance, gates, hand_over, watch
 from cureyard_service.acts.cure.observe import observe_layup
 from cureyard_service.acts.cure.show import LayupView, show_layup
 from cureyard_service.acts.wall.calendar import calendar
@@ -110,6 +110,8 @@ def test_soft_after_it_left_it_stays_trouble_until_that_is_disproved(
     see(layup, "hardness", NOW - 2 * H, **facts)
     shown = layup in {each.id for each in what_now(NOW).layups}
     assert shown == (job == "S-1" or "face" in facts)
+    (stands,) = acceptance.of_layups([watch.watch(finding.layup(layup), NOW)], NOW)
+    assert stands.accepted != shown
 
 
 def verdict(job: str) -> str:
