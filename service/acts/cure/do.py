@@ -93,9 +93,9 @@ def _by_moisture(watched: Watched, told: ByMoisture) -> DoView:
     found, now, step = watched.found, watched.now, watched.step
     if step.action == "heat":
         return DoView(f"keep {watched.bay.code} warmer", "trouble")
-    if "cured_through" in watched.signs and watched.touch.sandable is not None:
-        return DoView("may be moved", "no_hurry", note="handed_over")
     if "cured_through" in watched.signs:
+        if watched.touch.sandable is not None:
+            return DoView("may be moved", "no_hurry", note="handed_over")
         return DoView("cut an edge to see", "no_hurry", note="thumbnail")
     if "skinned" not in watched.signs:
         if told.tool_by is not None and (end := closing(told.tool_by)) > now:

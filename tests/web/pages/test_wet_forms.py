@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client, post
-from ..conftest import MORNING, Clock
+from ...putting import post
+from ..conftest import Clock
+from ..metered import metered
 from ..sent_forms import fill, followed, hidden, send
 from .test_thumb import board, words
 
@@ -20,20 +20,12 @@ READ = {
     "place": "Keel", "meter": "CAP / deep", "first": "36", "second": "35.5", "third": "36.5",
     "surface_temperature": "15", "for_what": "reading",
 }  # fmt: skip
-METER = {
-    "code": "CAP", "title": "Capacitance meter", "kind": "capacitance", "scale_to": 100,
-    "modes": [{"name": "deep"}, {"name": "shallow"}],
-}  # fmt: skip
 
 
 @pytest.fixture
 def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
     """A yard with a meter, a bay and one job that was opened long ago."""
-    clock.moment = MORNING - 60 * DAY
-    by_client(client, bays=[makers.bay("SHED")], jobs=[makers.job("J-1")])
-    post(client, "meters", METER)
-    clock.moment = MORNING
-    return client
+    return metered(client, clock)
 
 
 def kept(client: FlaskClient, noun: str = "moisture-readings") -> list[Any]:

@@ -8,18 +8,14 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
-from ... import makers
-from ...putting import by_client, post
+from ...putting import post
 from ..conftest import MORNING, Clock
+from ..metered import METER, metered
 from ..read_page import BROWSER
 from ..sent_forms import fill, followed, hidden, send
 
 H, DAY = 3600, 86_400
 
-METER = {
-    "code": "CAP", "title": "Capacitance meter", "kind": "capacitance", "scale_to": 100,
-    "modes": [{"name": "deep"}, {"name": "shallow"}],
-}  # fmt: skip
 FALLS = (58.0, 46.0, 39.5, 34.0, 30.0, 26.5)
 
 
@@ -31,11 +27,7 @@ def stamp(moment: float) -> str:
 @pytest.fixture
 def yard(client: FlaskClient, clock: Clock) -> FlaskClient:
     """A yard with a meter, a bay and one job that was opened long ago."""
-    clock.moment = MORNING - 60 * DAY
-    by_client(client, bays=[makers.bay("SHED")], jobs=[makers.job("J-1")])
-    post(client, "meters", METER)
-    clock.moment = MORNING
-    return client
+    return metered(client, clock)
 
 
 def read(client: FlaskClient, at: float, value: float, status: int = 201, **more: Any) -> Any:
